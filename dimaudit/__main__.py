@@ -1,0 +1,3 @@
+from dimaudit.cli import main
+
+main()

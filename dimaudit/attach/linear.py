@@ -1,0 +1,88 @@
+"""Linear, aligned and ordinate dimensions: two points, and extension lines that may begin off the part."""
+
+from dimaudit.attach.context import Context, Result
+from dimaudit.attach.extension import pointed_at
+from dimaudit.exact.direction import Vector, unit_vector
+from dimaudit.exact.number import exact
+from dimaudit.model.attached import End, Link
+from dimaudit.model.drawing import Kind, Point, Segment
+from dimaudit.model.geometry import FeatureKind
+
+_ROLES = {Kind.ORDINATE: ((10, "origin"), (13, "feature"))}
+_TWO_ENDS = ((13, "first end"), (14, "second end"))
+
+
+def attach_linear(context: Context) -> Result:
+    """Each end: on a feature, else in line with one along its extension line, else near one, else floating."""
+    dimension = context.dimension
+    directions = _directions(context)
+    ends: list[End] = []
+    points: dict[int, Point] = dict(dimension.points)
+    whole = True
+    for group, role in _ROLES.get(dimension.kind, _TWO_ENDS):
+        end = _end(context, group, role, directions)
+        ends.append(end)
+        if end.feature is None:
+            whole = False
+        else:
+            points[group] = end.feature.at
+    return tuple(ends), points if whole else None
+
+
+def _end(context: Context, group: int, role: str, extension: Vector | None) -> End:
+    found = context.at(group)
+    end = context.on(group, found, role)
+    if end is not None and not _slides(end, extension):
+        return end
+    if extension is None or (context.dimension.kind is Kind.ORDINATE and group == 10):
+        return end or context.near_miss(group, found, role) or context.floating(group, role)
+    toward = _on_dimension_line(context, group)
+    lengths = context.lengths
+    point = context.dimension.points[group]
+    hit, in_line = pointed_at(point, toward, extension, context.view, lengths.snap, lengths.near)
+    if hit is not None and in_line:
+        return context.end(group, role, Link.IN_LINE, hit.feature, hit.square)
+    if end is not None:  # anywhere along an edge: the end of the edge beside it is meant, if there is one
+        return context.end(group, role, Link.NEAR, hit.feature, hit.square) if hit is not None else end
+    missed = context.near_miss(group, found, role)
+    if missed is not None:
+        return missed
+    if hit is not None:
+        return context.end(group, role, Link.NEAR, hit.feature, hit.square)
+    return context.floating(group, role)
+
+
+def _slides(end: End, extension: Vector | None) -> bool:
+    """Whether the point is on the inside of an edge that runs square to the extension line: it marks no level."""
+    if end.feature is None or end.feature.kind is not FeatureKind.EDGE or extension is None:
+        return False
+    edge = end.feature.shapes[0]
+    assert isinstance(edge, Segment)
+    return (edge.b[0] - edge.a[0]) * extension[0] + (edge.b[1] - edge.a[1]) * extension[1] == 0
+
+
+def _directions(context: Context) -> Vector | None:
+    """The unit vector along the extension lines; None where the two points are one."""
+    dimension = context.dimension
+    if dimension.oblique is not None:
+        return unit_vector(dimension.oblique)
+    match dimension.kind:
+        case Kind.LINEAR:
+            return unit_vector(dimension.angle + 90)
+        case Kind.ORDINATE:
+            return unit_vector(dimension.angle + 90 if dimension.along_x else dimension.angle)
+        case _:
+            a, b = dimension.points[13], dimension.points[14]
+            dx, dy = b[0] - a[0], b[1] - a[1]
+            size = (float(dx) ** 2 + float(dy) ** 2) ** 0.5
+            if size == 0:
+                return None
+            if dx == 0 or dy == 0:
+                return unit_vector((0 if dy else 90) * exact(1.0))
+            return exact(-float(dy) / size), exact(float(dx) / size)
+
+
+def _on_dimension_line(context: Context, group: int) -> Point:
+    """A point that the extension line runs toward: the dimension line's, for ordinates the leader's end."""
+    points = context.dimension.points
+    return points.get(14 if context.dimension.kind is Kind.ORDINATE else 10, points[group])

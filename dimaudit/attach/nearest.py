@@ -1,0 +1,160 @@
+"""The features at one definition point, with exact distances."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from dimaudit.model.drawing import Arc, Circle, Curve, Mark, Point, Segment, Shape
+from dimaudit.model.geometry import Feature, FeatureKind, Near
+from dimaudit.model.view import View, joint_kind, on_arc, quadrants, shape_ends
+
+_ORDER = (
+    FeatureKind.CORNER,
+    FeatureKind.TANGENT_POINT,
+    FeatureKind.END,
+    FeatureKind.CENTRE,
+    FeatureKind.POINT,
+    FeatureKind.INTERSECTION,
+    FeatureKind.QUADRANT,
+    FeatureKind.MIDPOINT,
+    FeatureKind.EDGE,
+    FeatureKind.ARC,
+    FeatureKind.CURVE,
+)
+_RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A feature and the square of its distance from the point."""
+
+    feature: Feature
+    square: Fraction
+
+
+def candidates(
+    point: Point, near: Near, shapes: Sequence[Shape], view: View, snap: Fraction, near_limit: Fraction
+) -> list[Candidate]:
+    """Features of the view near `point`: places first (corners, centres, …), then the lines themselves.
+
+    `near` lists indices into `shapes`; shapes of other views are passed over. Corners further off than
+    `near_limit` are, too; where a place is within `snap`, the lines are not looked at.
+    """
+    inside = view.members
+    bodies = [shapes[k] for k in near.bodies if id(shapes[k]) in inside]
+    centres = [shapes[k] for k in near.centres if id(shapes[k]) in inside]
+    found: list[Candidate] = []
+    met: dict[Point, tuple[Point, list[Shape]]] = {}
+    x, y, reach = float(point[0]), float(point[1]), float(near_limit) * 1.01
+    for shape in bodies:
+        for end in shape_ends(shape):
+            if end == point or (abs(float(end[0]) - x) <= reach and abs(float(end[1]) - y) <= reach):
+                met.setdefault(view.place(end), (end, []))[1].append(shape)
+    for at, (raw, own) in met.items():
+        found.append(Candidate(Feature(joint_kind(raw, own), at, raw, tuple(own)), _square(point, raw)))
+    for shape in centres:
+        assert isinstance(shape, (Arc, Circle, Curve))
+        centre = shape.centre
+        if centre is not None:
+            feature = Feature(FeatureKind.CENTRE, view.place(centre), centre, (shape,))
+            found.append(Candidate(feature, _square(point, centre)))
+    limit = snap * snap
+    if any(c.square <= limit for c in found):
+        return found
+    for shape in bodies:
+        found += _on_body(point, shape, view)
+    found += _crossings(point, bodies, view, limit)
+    return found
+
+
+def best(found: Iterable[Candidate], limit: Fraction) -> Candidate | None:
+    """The candidate within `limit` (a squared distance): places before lines, then the nearest."""
+    inside = [c for c in found if c.square <= limit]
+    return min(inside, key=lambda c: (_RANK[c.feature.kind], c.square), default=None)
+
+
+def closest(found: Iterable[Candidate]) -> Candidate | None:
+    """The nearest candidate; a place before the line it is on."""
+    return min(found, key=lambda c: (c.square, _RANK[c.feature.kind]), default=None)
+
+
+def _square(p: Point, q: Point) -> Fraction:
+    if p == q:
+        return Fraction(0)
+    dx, dy = p[0] - q[0], p[1] - q[1]
+    return dx * dx + dy * dy
+
+
+def _on_body(point: Point, shape: Shape, view: View) -> list[Candidate]:
+    """The foot of `point` on the shape, and the shape's own places (midpoint, quadrants)."""
+    match shape:
+        case Segment(_, a, b):
+            raw = foot(point, a, b)
+            at = foot(point, view.place(a), view.place(b))
+            middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+            pa, pb = view.place(a), view.place(b)
+            centred = ((pa[0] + pb[0]) / 2, (pa[1] + pb[1]) / 2)
+            return [
+                Candidate(Feature(FeatureKind.EDGE, at, raw, (shape,)), _square(point, raw)),
+                Candidate(Feature(FeatureKind.MIDPOINT, centred, middle, (shape,)), _square(point, middle)),
+            ]
+        case Arc(_, centre, radius, _, _) | Circle(_, centre, radius):
+            found = []
+            off = _square(point, centre)
+            # The distance to the circle is |sqrt(off) - radius|; its double is exact enough to search with, and the
+            # point itself, on the circle as near as can be told, stands for where the dimension touches it.
+            apart = Fraction(abs(float(off) ** 0.5 - float(radius)))
+            if isinstance(shape, Circle) or on_arc(shape, point):
+                found.append(Candidate(Feature(FeatureKind.ARC, point, point, (shape,)), apart * apart))
+            places = quadrants(view.place(centre), view.radius(radius).value)
+            for raw, at in zip(quadrants(centre, radius), places, strict=True):
+                if isinstance(shape, Circle) or on_arc(shape, raw):
+                    found.append(Candidate(Feature(FeatureKind.QUADRANT, at, raw, (shape,)), _square(point, raw)))
+            return found
+        case Curve(_, points, _):
+            feet = [foot(point, a, b) for a, b in pairwise(points)]
+            nearest = min(feet, key=lambda p: _square(point, p), default=points[0])
+            return [Candidate(Feature(FeatureKind.CURVE, nearest, nearest, (shape,)), _square(point, nearest))]
+        case Mark(_, at):
+            return [Candidate(Feature(FeatureKind.POINT, view.place(at), at, (shape,)), _square(point, at))]
+
+
+def foot(p: Point, a: Point, b: Point) -> Point:
+    """The point of the line from `a` to `b` nearest to `p`."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    size = dx * dx + dy * dy
+    if not size:
+        return a
+    t = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size
+    if t <= 0:
+        return a
+    if t >= 1:
+        return b
+    return a[0] + t * dx, a[1] + t * dy
+
+
+def _crossings(point: Point, bodies: Sequence[Shape], view: View, limit: Fraction) -> list[Candidate]:
+    """Where two straight lines cross near the point."""
+    lines = [s for s in bodies if isinstance(s, Segment)]
+    found = []
+    for i, first in enumerate(lines):
+        for second in lines[i + 1 :]:
+            raw = crossing(first.a, first.b, second.a, second.b)
+            if raw is None or _square(point, raw) > limit:
+                continue
+            at = crossing(view.place(first.a), view.place(first.b), view.place(second.a), view.place(second.b)) or raw
+            found.append(
+                Candidate(Feature(FeatureKind.INTERSECTION, at, raw, (first, second)), _square(point, raw))
+            )
+    return found
+
+
+def crossing(a: Point, b: Point, c: Point, d: Point) -> Point | None:
+    """Where the endless lines through a-b and c-d meet; None where they are parallel."""
+    rx, ry, sx, sy = b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]
+    across = rx * sy - ry * sx
+    if not across:
+        return None
+    t = ((c[0] - a[0]) * sy - (c[1] - a[1]) * sx) / across
+    return a[0] + t * rx, a[1] + t * ry

@@ -1,0 +1,348 @@
+"""Arguments to pipeline to exit status."""
+
+import gc
+import os
+import sys
+import tempfile
+from collections.abc import Iterable, Iterator, Sequence
+from fractions import Fraction
+from pathlib import Path
+from typing import Any
+
+import click
+
+from dimaudit import __version__
+from dimaudit.errors import AuditError, UsageError
+from dimaudit.exact.number import Rounding
+from dimaudit.model.audit import DrawingAudit, Level, Report, RuleFault, UnreadDrawing
+from dimaudit.model.settings import Settings, ViewBox
+from dimaudit.model.units import IN_MM, Unit
+
+CLEAN, FINDINGS, UNUSABLE, OUR_FAULT = 0, 1, 2, 3
+"""Exit statuses; see docs/exit-status.md."""
+
+
+class Number(click.ParamType[Fraction]):
+    """A non-negative decimal or a fraction, read exactly."""
+
+    name = "number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Fraction:
+        if isinstance(value, Fraction):
+            return value
+        try:
+            number = Fraction(str(value))
+        except (ValueError, ZeroDivisionError):
+            self.fail(f"{value!r} is neither a decimal nor a fraction such as 1/64", param, ctx)
+        if number < 0:
+            self.fail(f"{value!r} is negative", param, ctx)
+        return number
+
+
+class Box(click.ParamType[ViewBox]):
+    """A view's rectangle: X0,Y0,X1,Y1 with the view's scale behind an equals sign, if it is known."""
+
+    name = "x0,y0,x1,y1[=scale]"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> ViewBox:
+        if isinstance(value, ViewBox):
+            return value
+        corners, _, scale = str(value).partition("=")
+        try:
+            x0, y0, x1, y1 = (Fraction(part.strip()) for part in corners.split(","))
+            ratio = None
+            if scale:
+                drawn, _, true = scale.partition(":")
+                ratio = Fraction(drawn) / Fraction(true or "1")
+        except (ValueError, ZeroDivisionError):
+            self.fail(f"{value!r} is not X0,Y0,X1,Y1 with an optional =DRAWN:TRUE, as in 0,0,200,100=2:1", param, ctx)
+        if ratio is not None and ratio <= 0:
+            self.fail(f"the scale in {value!r} must be above zero", param, ctx)
+        return ViewBox((min(x0, x1), min(y0, y1)), (max(x0, x1), max(y0, y1)), ratio)
+
+
+NUMBER, BOX = Number(), Box()
+
+
+def setting_options(command: Any) -> Any:
+    """The options that steer an audit, shared by the commands."""
+    options = (
+        click.option("--units", type=click.Choice([str(u) for u in IN_MM]), help="The drawing's unit, by your word."),
+        click.option("--rounding", type=click.Choice([str(r) for r in Rounding]), default=str(Rounding.HALF_UP),
+                     show_default=True, help="How a value exactly between two neighbours is written."),
+        click.option("--snap", type=NUMBER, help="Points nearer than this are one.  [default: .00001 in, .0001 mm]"),
+        click.option("--near", type=NUMBER, help="A definition point this near a feature, and not on it, has missed "
+                     "it.  [default: 1/32 in, .8 mm]"),
+        click.option("--gap", type=NUMBER, help="Open ends nearer than this should meet.  [default: 1/64 in, .4 mm]"),
+        click.option("--noise", type=NUMBER, help="How far a coordinate may be from a simple number to be taken for "
+                     "it.  [default: sized from the file, at most .000001]"),
+        click.option("--view", "views", type=BOX, multiple=True, help="A rectangle that holds one view, with its scale "
+                     "if known: 0,0,200,100=2:1. May be repeated."),
+        click.option("--without-layer", "layers", multiple=True, help="A layer to leave out. May be repeated."),
+    )  # fmt: skip
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
+def settings_from(
+    units: str | None, rounding: str, snap: Fraction | None, near: Fraction | None, gap: Fraction | None,
+    noise: Fraction | None, views: Sequence[ViewBox], layers: Sequence[str],
+) -> Settings:  # fmt: skip
+    return Settings(
+        rounding=Rounding(rounding), unit=None if units is None else Unit(units), snap=snap, near=near, gap=gap,
+        noise=noise, views=tuple(views), left_out_layers=tuple(layers),
+    )  # fmt: skip
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="dimaudit")
+def cli() -> None:
+    """Audit the dimensions of 2D DXF drawings: every stated number against the drawn geometry, in exact fractions.
+
+    \b
+    Example:
+      dimaudit check print.dxf
+    """
+
+
+@cli.command()
+@click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
+@setting_options
+@click.option("--format", "format_", type=click.Choice(["terminal", "json"]), default="terminal", show_default=True,
+              help="How to say it.")  # fmt: skip
+@click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to a file.")
+@click.option("--fail-on", type=click.Choice([*map(str, Level), "never"]), default="error", show_default=True,
+              help="The lowest level of finding that makes the exit status 1.")  # fmt: skip
+@click.option("--fail-on-not-judged", is_flag=True,
+              help="Exit with status 1 where a dimension, or a whole drawing, could not be judged.")  # fmt: skip
+def check(
+    paths: tuple[Path, ...], format_: str, output: Path | None, fail_on: str, fail_on_not_judged: bool, **options: Any
+) -> None:
+    """Audit drawings: files, or folders that are searched for .dxf files.
+
+    \b
+    Exit status: 0 nothing at or above the failing level; 1 findings; 2 wrong usage, nothing matched, or a file
+    that could not be read; 3 a fault of the tool itself.
+
+    \b
+    Examples:
+      dimaudit check print.dxf
+      dimaudit check drawings/ --fail-on warning
+      dimaudit check print.dxf --format json --output report.json
+    """
+    settings = settings_from(**options)
+    files = list(find_drawings(paths))
+    if not files:
+        raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
+    if output is not None and any(output.exists() and f.exists() and output.samefile(f) for f in files):
+        raise UsageError(f"{output} is one of the drawings; a drawing is never written over: name another file")
+    report = run(files, settings, format_ if output is None else "")
+    if format_ == "json" or output is not None:
+        text = _whole(report, settings, format_)
+        if output is None:
+            sys.stdout.buffer.write(text.encode("utf-8"))
+        else:
+            write_whole(output, text)
+    sys.stdout.flush()
+    raise SystemExit(status(report, fail_on, fail_on_not_judged))
+
+
+def _whole(report: Report, settings: Settings, format_: str) -> str:
+    from dimaudit.report.formats import FORMATS
+    from dimaudit.report.interface import Run
+
+    if format_ in FORMATS:
+        return FORMATS[format_](Run(report, settings, __version__))
+    import io
+
+    from rich.console import Console
+
+    from dimaudit.report.terminal import print_drawing, print_end
+
+    buffer = io.StringIO()
+    console = Console(file=buffer, width=120, highlight=False, color_system=None)
+    for drawing in report.drawings:
+        print_drawing(console, drawing)
+    print_end(console, report)
+    return buffer.getvalue()
+
+
+def find_drawings(paths: Iterable[Path]) -> Iterator[Path]:
+    """Files as named; .dxf files below folders, in the order of their names; each once."""
+    seen: set[Path] = set()
+    for path in paths:
+        if path.is_dir():
+            found = sorted(p for p in path.rglob("*") if p.suffix.lower() == ".dxf" and p.is_file())
+        else:
+            found = [path]
+        for file in found:
+            key = file.resolve()
+            if key not in seen:
+                seen.add(key)
+                yield file
+
+
+def run(files: Sequence[Path], settings: Settings, show: str) -> Report:
+    """Audits each file; what one of them does never stops the others. `show` 'terminal' prints as it goes."""
+    from rich.console import Console
+
+    from dimaudit.pipeline import audit_file
+    from dimaudit.report.terminal import print_drawing, print_end
+
+    drawings: list[DrawingAudit | UnreadDrawing] = []
+    faults: list[RuleFault] = []
+    console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
+    for k, file in enumerate(_with_progress(files)):
+        try:
+            drawing, broken = audit_file(file, settings)
+        except Exception as error:
+            drawing = UnreadDrawing(str(file), f"{file}: a fault of dimaudit itself ended its audit")
+            broken = (RuleFault(str(file), "the audit", f"{type(error).__name__}: {error}"),)
+        drawings.append(drawing)
+        faults += broken
+        if show == "terminal":
+            print_drawing(console, drawing)
+        if k + 1 < len(files):
+            gc.collect()  # a document is full of cycles; what is read next should not wait behind it
+    report = Report(tuple(drawings), tuple(faults))
+    if show == "terminal":
+        print_end(console, report)
+    return report
+
+
+def _with_progress(files: Sequence[Path]) -> Iterator[Path]:
+    """A bar on a terminal, nothing in a pipe."""
+    if len(files) < 2 or not sys.stderr.isatty():
+        yield from files
+        return
+    from rich.console import Console
+    from rich.progress import track
+
+    yield from track(files, description="auditing", console=Console(stderr=True), transient=True)
+
+
+def status(report: Report, fail_on: str, fail_on_not_judged: bool) -> int:
+    """The exit status: our own fault outranks an unread file, which outranks findings."""
+    if report.faults:
+        return OUR_FAULT
+    if any(isinstance(d, UnreadDrawing) for d in report.drawings):
+        return UNUSABLE
+    audited = [d for d in report.drawings if isinstance(d, DrawingAudit)]
+    if fail_on != "never":
+        failing = list(Level)[: list(Level).index(Level(fail_on)) + 1]
+        if any(f.level in failing for d in audited for f in d.findings):
+            return FINDINGS
+    if fail_on_not_judged and any(not d.judgements or d.judged() < len(d.judgements) for d in audited):
+        return FINDINGS
+    return CLEAN
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Writes a file whole or not at all."""
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        try:
+            with os.fdopen(handle, "w", encoding="utf-8") as file:
+                file.write(text)
+            Path(name).replace(path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as error:
+        raise UsageError(f"{path}: {error.strerror or error}: name a file in a folder that can be written") from error
+
+
+@cli.command()
+@click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("handle")
+@setting_options
+def explain(drawing: Path, handle: str, **options: Any) -> None:
+    """Show the whole arithmetic for one dimension, step by step.
+
+    \b
+    HANDLE is the dimension's handle, as `check` prints it.
+    Example:
+      dimaudit explain print.dxf B7
+    """
+    from rich.console import Console
+    from rich.padding import Padding
+    from rich.text import Text
+
+    from dimaudit.pipeline import audit_file
+    from dimaudit.report.arithmetic import arithmetic
+    from dimaudit.report.interface import CAUTION
+    from dimaudit.report.visible import visible
+
+    audit, _ = audit_file(drawing, settings_from(**options))
+    if isinstance(audit, UnreadDrawing):
+        raise AuditError(audit.why)
+    wanted = handle.strip().upper()
+    found = [j for j in audit.judgements if j.attached.dimension.handle.upper() == wanted]
+    if not found:
+        known = ", ".join(j.attached.dimension.handle for j in audit.judgements[:12])
+        more = " …" if len(audit.judgements) > 12 else ""
+        raise UsageError(f"{drawing}: no dimension with handle {handle}; its dimensions are: {known or 'none'}{more}")
+    console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
+    for judgement in found:
+        for step in arithmetic(judgement, audit):
+            console.print(Text(step.title, style="bold"))
+            for line in step.lines:
+                console.print(Padding(Text(visible(line)), (0, 0, 0, 3), expand=False))
+        for finding in audit.findings:
+            if wanted in (h.upper() for h in finding.handles) and len(finding.handles) < 3:
+                console.print(Text(f"{finding.level}: {finding.rule}", style="bold"))
+                console.print(Padding(Text(visible(finding.message)), (0, 0, 0, 3), expand=False))
+                console.print(Padding(Text(f"to do: {visible(finding.suggestion)}"), (0, 0, 0, 3), expand=False))
+    console.print(Text(CAUTION, style="italic"))
+
+
+@cli.command()
+def rules() -> None:
+    """List the rules with the highest level that their findings have.
+
+    \b
+    Example:
+      dimaudit rules
+    """
+    from dimaudit.judge import RULES
+
+    width = max(len(rule.name) for rule in RULES)
+    for rule in RULES:
+        click.echo(f"{rule.name.ljust(width)}  {str(rule.level).ljust(7)}  {rule.summary}")
+
+
+@cli.command()
+def schema() -> None:
+    """Print the JSON Schema of the JSON report.
+
+    \b
+    Example:
+      dimaudit schema > report.schema.json
+    """
+    import json
+
+    from dimaudit.report.json_report import schema as load
+
+    click.echo(json.dumps(load(), indent=1))
+
+
+def main() -> None:
+    """The command line. Errors that a user can mend end with status 2, everything unforeseen with 3."""
+    try:
+        cli(standalone_mode=False)
+    except click.exceptions.Abort:
+        click.echo("interrupted", err=True)
+        raise SystemExit(130) from None
+    except click.ClickException as error:
+        error.show()
+        raise SystemExit(UNUSABLE) from None
+    except AuditError as error:
+        click.echo(f"dimaudit: {error}", err=True)
+        raise SystemExit(UNUSABLE) from None
+    except BrokenPipeError:
+        sys.stdout = None
+        raise SystemExit(CLEAN) from None
+    except Exception as error:
+        click.echo(f"dimaudit: a fault of the tool itself: {type(error).__name__}: {error}", err=True)
+        raise SystemExit(OUR_FAULT) from error

@@ -1,0 +1,1 @@
+"""Numbers that are never rounded behind the reader's back."""

@@ -1,0 +1,129 @@
+"""Why a stated number is likely to be wrong."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from dimaudit.exact.number import INCH_IN_MM, Rounding, decimal_text, fixed_text
+from dimaudit.exact.real import Real, compare, middle, round_real, scaled
+from dimaudit.model.attached import Attached
+from dimaudit.model.drawing import ANGLES, Kind
+from dimaudit.model.stated import Stated
+
+_SCALES = tuple(Fraction(a, b) for a, b in ((2, 1), (1, 2), (4, 1), (1, 4), (5, 1), (1, 5), (10, 1), (1, 10),
+                                            (12, 1), (1, 12), (100, 1), (1, 100)))  # fmt: skip
+
+
+def likeliest_cause(
+    attached: Attached, reading: Stated, stated: Fraction, step: Fraction, measured: Real
+) -> str:
+    """The first cause, likeliest first, that explains the stated number; empty where none does."""
+    return next(_causes(attached, reading, stated, step, measured), "")
+
+
+def _causes(
+    attached: Attached, reading: Stated, stated: Fraction, step: Fraction, measured: Real
+) -> Iterator[str]:
+    dimension = attached.dimension
+    if attached.spanned is not None and attached.drawn is not None and _fits(
+        scaled(attached.spanned.value, dimension.text_factor), stated, step
+    ):
+        yield "it states what its definition points span, and they are not on the part"
+    if dimension.kind is Kind.RADIUS and _fits(scaled(measured, Fraction(2)), stated, step):
+        yield "the diameter is stated for the radius"
+    if dimension.kind is Kind.DIAMETER and _fits(scaled(measured, Fraction(1, 2)), stated, step):
+        yield "the radius is stated for the diameter"
+    if dimension.kind not in ANGLES:
+        for factor, words in ((INCH_IN_MM, "millimetres are stated for inches"),
+                              (1 / INCH_IN_MM, "inches are stated for millimetres")):  # fmt: skip
+            if _fits(scaled(measured, factor), stated, step):
+                yield f"{words} (times 25.4)"
+    written = _digits(stated, reading)
+    right = _digits(round_real(measured, step, Rounding.HALF_UP), reading)
+    if right and written:
+        yield from _slips(written, right)
+        if isinstance(measured, Fraction):  # a digit too many or too few moves the last place
+            yield from _slips(written, _significant(measured))
+    if dimension.stored is not None and dimension.kind not in ANGLES:
+        stored = dimension.stored
+        if _fits(stored, stated, step) and compare(measured, stored) != 0:
+            yield "it states the stored measurement, which is out of date"
+    if dimension.kind in ANGLES:
+        about = middle(measured)
+        for other, words in ((180 - about, "the supplement of the angle is stated"),
+                             (90 - about, "the complement of the angle is stated"),
+                             (360 - about, "the angle on the other side is stated")):  # fmt: skip
+            if abs(other - stated) <= step / 2:
+                yield words
+    else:
+        for scale in _SCALES:
+            if _fits(scaled(measured, scale), stated, step):
+                yield f"the number is that of the part drawn at {_ratio(1 / scale)}"
+    neighbour = _neighbour(attached, stated, step)
+    if neighbour:
+        yield neighbour
+
+
+def _fits(value: Real, stated: Fraction, step: Fraction) -> bool:
+    return compare(value, stated - step / 2) >= 0 and compare(value, stated + step / 2) <= 0
+
+
+def _digits(value: Fraction, reading: Stated) -> str:
+    if reading.places is None or value < 0 or (value * 10**reading.places).denominator != 1:
+        return ""
+    return fixed_text(value, reading.places).replace(".", "").lstrip("0")
+
+
+def _significant(value: Fraction) -> str:
+    """The digits of a decimal that ends, without leading and trailing zeros."""
+    text = decimal_text(value)
+    return "" if text.endswith("…") or "." not in text else text.replace(".", "").lstrip("0")
+
+
+def _slips(written: str, right: str) -> Iterator[str]:
+    """Slips of the hand: two digits swapped, one doubled, one dropped, one mistyped."""
+    for k in range(len(right) - 1):
+        if right[:k] + right[k + 1] + right[k] + right[k + 2 :] == written and right[k] != right[k + 1]:
+            yield f"two digits are swapped ({right[k]}{right[k + 1]})"
+    if len(written) == len(right) + 1:
+        for k, digit in enumerate(right):
+            if right[: k + 1] + digit + right[k + 1 :] == written:
+                yield f"a digit is doubled ({digit})"
+    if len(written) == len(right) - 1 and len(right) > 2:
+        for k, digit in enumerate(right):
+            if right[:k] + right[k + 1 :] == written:
+                yield f"a digit is missing ({digit})"
+    if len(written) == len(right):
+        differing = [k for k in range(len(right)) if written[k] != right[k]]
+        if len(differing) == 1 and len(right) > 2:
+            k = differing[0]
+            yield f"one digit differs ({written[k]} for {right[k]})"
+    if sorted(written) == sorted(right) and len(right) > 2:
+        yield "the digits are those of the right number in another order"
+
+
+def _ratio(scale: Fraction) -> str:
+    return f"{scale.numerator}:{scale.denominator}"
+
+
+def _neighbour(attached: Attached, stated: Fraction, step: Fraction) -> str:
+    """Another level of the view at the stated distance from one of the ends, for level and upright dimensions."""
+    dimension, view = attached.dimension, attached.view
+    if view is None or dimension.kind not in (Kind.LINEAR, Kind.ORDINATE):
+        return ""
+    direction = dimension.angle % 180
+    if dimension.kind is Kind.ORDINATE and not dimension.along_x:
+        direction = (direction + 90) % 180
+    if direction not in (0, 90):
+        return ""
+    axis = 0 if direction == 0 else 1
+    levels = view.xs if axis == 0 else view.ys
+    factor = dimension.true_factor
+    for end in attached.ends:
+        if end.feature is None:
+            continue
+        here = end.feature.at[axis]
+        for level in levels.values.values():
+            distance = abs(level.value - here) * factor
+            if distance and abs(distance - stated) <= min(step / 2, Fraction(1, 1000)):
+                return "the stated distance is that to a neighbouring feature"
+    return ""

@@ -1,0 +1,36 @@
+"""What a rule is, and what it is given."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from dimaudit.judge.scale import ViewScale
+from dimaudit.judge.stating import Statement
+from dimaudit.model.audit import Finding, Judgement, Level
+from dimaudit.model.drawing import Drawing
+from dimaudit.model.geometry import LineworkFault
+from dimaudit.model.settings import Lengths, Settings
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One drawing with everything known about it; what a rule looks at."""
+
+    drawing: Drawing
+    settings: Settings
+    lengths: Lengths
+    judgements: Sequence[Judgement]
+    statements: Sequence[Statement]
+    """In the order of the judgements."""
+    scales: Sequence[ViewScale]
+    faults: Sequence[tuple[str, LineworkFault]]
+    """Faults of the linework, each with the name of its space."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule. `level` is the highest that its findings have."""
+
+    name: str
+    level: Level
+    summary: str
+    check: Callable[[Sheet], Iterator[Finding]]

@@ -1,0 +1,27 @@
+"""A number typed over the measured value: it no longer follows the geometry."""
+
+from collections.abc import Iterator
+
+from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.saying import finding, named
+from dimaudit.model.audit import Finding, Level, TextSource
+from dimaudit.model.stated import Stated
+
+
+def check(sheet: Sheet) -> Iterator[Finding]:
+    for judgement, statement in zip(sheet.judgements, sheet.statements, strict=True):
+        if judgement.source is not TextSource.TYPED or not isinstance(judgement.reading, Stated):
+            continue
+        would = statement.expected_text
+        same = statement.expected is not None and statement.expected.value == judgement.reading.value
+        why = [f"typed {judgement.text}; the style would print {would or 'nothing'} for its points"]
+        if same:
+            why.append("the two agree today; a later change of the geometry will not reach the text")
+        yield finding(
+            "typed-text", Level.NOTE if same else Level.WARNING, judgement, sheet,
+            f"{named(judgement)} is typed over", why,
+            "delete the typed text so that the value is measured; put words around '<>' instead of a number",
+        )  # fmt: skip
+
+
+RULE = Rule("typed-text", Level.WARNING, "a number is typed over the measured value", check)

@@ -1,0 +1,74 @@
+"""The stated number is not the drawn one."""
+
+from collections.abc import Iterator
+
+from dimaudit.exact.real import compare
+from dimaudit.judge.causes import likeliest_cause
+from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.saying import finding, named, number_text, residual_text
+from dimaudit.judge.verdict import in_drawing_unit
+from dimaudit.model.attached import Link
+from dimaudit.model.audit import Finding, Judgement, Level, TextSource, Verdict
+from dimaudit.model.stated import Stated
+
+
+def check(sheet: Sheet) -> Iterator[Finding]:
+    for judgement, statement in zip(sheet.judgements, sheet.statements, strict=True):
+        if judgement.verdict is not Verdict.WRONG or statement.stale:
+            continue  # a stale text is reported as such
+        if explained_by_near_miss(judgement):
+            continue
+        reading, measured = judgement.reading, judgement.measured
+        assert isinstance(reading, Stated)
+        assert measured is not None
+        assert judgement.stated is not None
+        assert judgement.step is not None
+        unit = sheet.drawing.unit
+        cause = likeliest_cause(judgement.attached, reading, judgement.stated, judgement.step, measured)
+        level, note = _level(judgement, reading, sheet)
+        source = "drawn" if judgement.from_features else "spanned by its definition points"
+        why = [
+            f"stated {judgement.text}, {source} {number_text(measured, judgement, unit)}: "
+            f"off by {residual_text(judgement)}",
+            f"half a unit in the last written place is {number_text(judgement.step / 2, judgement, unit)}",
+        ]
+        if cause:
+            why.append(f"likeliest cause: {cause}")
+        if note:
+            why.append(note)
+        shown = statement.expected_text if not judgement.attached.ends or judgement.from_features else ""
+        fix = f"{shown}" if shown and judgement.source is TextSource.TYPED else number_text(measured, judgement, unit)
+        suggestion = (
+            f"if the geometry is right, state {fix}"
+            + (" (delete the typed text so that the value follows the geometry)"
+               if judgement.source is TextSource.TYPED else "")
+            + "; if the text is right, redraw the feature"
+        )  # fmt: skip
+        message = f"{named(judgement)} is not what is drawn"
+        yield finding("wrong-value", level, judgement, sheet, message, why, suggestion)
+
+
+def explained_by_near_miss(judgement: Judgement) -> bool:
+    """Whether the number is right for the definition points and wrong only because they missed the feature."""
+    attached = judgement.attached
+    if attached.link is not Link.NEAR or attached.spanned is None or judgement.source is TextSource.TYPED:
+        return False
+    return judgement.text == judgement.expected_text
+
+
+def _level(judgement: Judgement, reading: Stated, sheet: Sheet) -> tuple[Level, str]:
+    """Off by more than half a unit, yet inside the dimension's own tolerance: not drawn to nominal, a warning."""
+    if reading.underlined:
+        return Level.NOTE, "the value is underlined: not to scale, said by the drafter"
+    if reading.reference:
+        return Level.WARNING, "a reference dimension controls nothing, yet people read it"
+    band = in_drawing_unit(judgement.attached, reading, sheet.drawing.unit).tolerance
+    if band is not None and judgement.measured is not None:
+        low, high = sorted(band)
+        if compare(judgement.measured, low) >= 0 and compare(judgement.measured, high) <= 0:
+            return Level.WARNING, "the drawn size is inside the stated tolerance, but not at the nominal"
+        return Level.ERROR, "the drawn size is outside the stated tolerance"
+    return Level.ERROR, ""
+
+
+RULE = Rule("wrong-value", Level.ERROR, "the stated number is not the drawn one", check)

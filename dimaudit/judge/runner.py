@@ -1,0 +1,57 @@
+"""Runs the judging of one drawing: statements, scales, verdicts, rules. A rule that fails is its own outcome."""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.registry import RULES
+from dimaudit.judge.scale import find_scales
+from dimaudit.judge.stating import state
+from dimaudit.judge.verdict import judge
+from dimaudit.model.attached import Attached
+from dimaudit.model.audit import DrawingAudit, Finding, RuleFault
+from dimaudit.model.drawing import Drawing
+from dimaudit.model.settings import Lengths, Settings
+from dimaudit.model.view import Geometry
+
+
+def judge_drawing(
+    drawing: Drawing,
+    geometries: Sequence[Geometry],
+    attached: Sequence[Attached],
+    lengths: Lengths,
+    settings: Settings,
+    rules: Sequence[Rule] = RULES,
+) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
+    """The audit of one drawing, and the rules that broke on it."""
+    statements = [state(a, settings.rounding) for a in attached]
+    scales = find_scales(attached, statements, drawing.unit)
+    one = Fraction(1)
+    judgements = tuple(
+        judge(a, s, drawing.unit, scales[id(a.view)].factor if id(a.view) in scales else one)
+        for a, s in zip(attached, statements, strict=True)
+    )
+    faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
+    sheet = Sheet(drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults)
+    findings: list[Finding] = []
+    broken: list[RuleFault] = []
+    for rule in rules:
+        try:
+            findings += rule.check(sheet)
+        except Exception as error:
+            broken.append(RuleFault(drawing.path, rule.name, f"{type(error).__name__}: {error}"))
+    audit = DrawingAudit(
+        path=drawing.path,
+        sha256=drawing.sha256,
+        version=drawing.version,
+        unit=drawing.unit,
+        unit_from=drawing.unit_from,
+        lengths=lengths,
+        rounding=settings.rounding,
+        judgements=judgements,
+        findings=tuple(findings),
+        losses=drawing.losses,
+        views=tuple(f"{g.space.name}: {view.name}" for g in geometries for view in g.views),
+        undimensioned=sum(g.undimensioned for g in geometries),
+    )
+    return audit, tuple(broken)

@@ -1,0 +1,150 @@
+"""What the audit says: a judgement on each dimension, findings, and what could not be judged."""
+
+from collections import Counter
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+
+from dimaudit.exact.number import Rounding
+from dimaudit.exact.real import Real
+from dimaudit.model.attached import Attached
+from dimaudit.model.drawing import Loss
+from dimaudit.model.settings import Lengths
+from dimaudit.model.stated import Reading
+from dimaudit.model.units import Unit
+
+
+class Verdict(StrEnum):
+    """How the stated number stands to the drawn one."""
+
+    EXACT = "exact"
+    ROUNDED = "rounded"
+    TIE = "tie"
+    WITHIN_LIMITS = "within limits"
+    CUT_OFF = "cut off"
+    WRONG = "wrong"
+    SYMBOLIC = "symbolic"
+    UNREADABLE = "unreadable"
+    NOT_JUDGED = "not judged"
+
+
+JUDGED = frozenset(
+    {Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE, Verdict.WITHIN_LIMITS, Verdict.CUT_OFF, Verdict.WRONG}
+)
+
+
+class TextSource(StrEnum):
+    """Where the text that a person reads comes from."""
+
+    TYPED = "typed"
+    TEMPLATE = "measured value with words around it"
+    DRAWN = "drawn block"
+    STYLE = "style"
+
+
+@dataclass(frozen=True, slots=True)
+class Judgement:
+    """One dimension, judged. Lengths are in the drawing's unit after `factor`, angles in degrees."""
+
+    attached: Attached
+    text: str
+    """What a person reads, as plain text."""
+    source: TextSource
+    reading: Reading
+    expected_text: str
+    """What the style prints for the spanned value; empty where nothing is spanned."""
+    measured: Real | None
+    """The drawn value (the spanned one where an end floats) times the true factor and the view's factor."""
+    from_features: bool
+    recovered: bool
+    factor: Fraction
+    """What the geometry was multiplied by."""
+    stated: Fraction | None
+    """The stated number in the drawing's unit, or degrees."""
+    step: Fraction | None
+    """One unit in the last written place, in the drawing's unit."""
+    residual: tuple[Fraction, Fraction] | None
+    """An enclosure of measured - stated."""
+    verdict: Verdict
+    reason: str
+    """Why it was not judged, or the likeliest cause where it is wrong; else empty."""
+
+
+class Level(StrEnum):
+    """How bad a finding is; the words are SARIF's."""
+
+    ERROR = "error"
+    WARNING = "warning"
+    NOTE = "note"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """Something that a person should look at."""
+
+    rule: str
+    level: Level
+    handles: tuple[str, ...]
+    message: str
+    why: tuple[str, ...]
+    suggestion: str
+    at: tuple[float, float] | None
+    layout: str
+    view: str = ""
+    where: str = ""
+    """The place in words: 'left edge to centre of the Ø.750 hole'."""
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingAudit:
+    """One file, audited."""
+
+    path: str
+    sha256: str
+    version: str
+    unit: Unit | None
+    unit_from: str
+    lengths: Lengths
+    rounding: Rounding
+    judgements: tuple[Judgement, ...]
+    findings: tuple[Finding, ...]
+    losses: tuple[Loss, ...]
+    views: tuple[str, ...]
+    undimensioned: int
+
+    def judged(self) -> int:
+        """How many dimensions got a verdict on their value."""
+        return sum(j.verdict in JUDGED for j in self.judgements)
+
+    def not_judged(self) -> dict[str, int]:
+        """Reasons and counts of the dimensions that could not be judged."""
+        reasons: Counter[str] = Counter()
+        for j in self.judgements:
+            if j.verdict not in JUDGED:
+                reasons[f"{j.verdict}: {j.reason}" if j.reason else str(j.verdict)] += 1
+        return dict(sorted(reasons.items()))
+
+
+@dataclass(frozen=True, slots=True)
+class UnreadDrawing:
+    """A file that could not be audited; a result of its own, never a pass."""
+
+    path: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleFault:
+    """A rule that failed on a drawing: our own fault, reported as such."""
+
+    path: str
+    rule: str
+    error: str
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """A whole run."""
+
+    drawings: tuple[DrawingAudit | UnreadDrawing, ...]
+    faults: tuple[RuleFault, ...]

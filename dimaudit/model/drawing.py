@@ -1,0 +1,208 @@
+"""A drawing as it was read: plain, exact, and free of the DXF library."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+from typing import TypeAlias
+
+from dimaudit.model.style import DimStyle
+from dimaudit.model.units import Unit
+
+Point: TypeAlias = tuple[Fraction, Fraction]
+
+
+class LineRole(StrEnum):
+    """What a line is drawn for, told by its linetype (ISO 128-2, ASME Y14.2) or layer name."""
+
+    OUTLINE = "outline"
+    HIDDEN = "hidden"
+    CENTRE = "centre"
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a piece of linework stands in the file."""
+
+    handle: str
+    layer: str
+    role: LineRole = LineRole.OUTLINE
+    inserts: tuple[str, ...] = ()
+    """Handles of the block references it came through, the outermost first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """A straight edge."""
+
+    origin: Origin
+    a: Point
+    b: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A circular arc, counter-clockwise from `a` to `b`; its ends carry the rounding of the file's angles."""
+
+    origin: Origin
+    centre: Point
+    radius: Fraction
+    a: Point
+    b: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A full circle."""
+
+    origin: Origin
+    centre: Point
+    radius: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """An ellipse or a spline as a chain of points on it: fit for seeing where it is, not for measuring."""
+
+    origin: Origin
+    points: tuple[Point, ...]
+    centre: Point | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A POINT entity."""
+
+    origin: Origin
+    at: Point
+
+
+Shape: TypeAlias = Segment | Arc | Circle | Curve | Mark
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """A TEXT or MTEXT, as raw text with its formatting codes."""
+
+    origin: Origin
+    text: str
+    at: Point
+
+
+class Kind(StrEnum):
+    """Kinds of dimension (group 70 of a DIMENSION, masked)."""
+
+    LINEAR = "linear"
+    ALIGNED = "aligned"
+    ANGULAR = "angular"
+    """Between two lines."""
+    ANGULAR_3P = "angular by three points"
+    DIAMETER = "diameter"
+    RADIUS = "radius"
+    ORDINATE = "ordinate"
+    ARC_LENGTH = "arc length"
+    JOGGED_RADIUS = "foreshortened radius"
+
+
+ANGLES = (Kind.ANGULAR, Kind.ANGULAR_3P)
+"""Kinds whose number is an angle; DIMLFAC and DIMRND leave them alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """One tied point of a DIMASSOC object: which point, to what, by which object snap (group 72)."""
+
+    index: int
+    """0 for the first definition point, up to 3 (the bits of group 90)."""
+    snap: int
+    target: str
+    """Handle of the geometry (331)."""
+    target_alive: bool
+    """Whether an entity with that handle is in the file."""
+
+
+@dataclass(frozen=True, slots=True)
+class Association:
+    """The DIMASSOC object of one dimension."""
+
+    handle: str
+    ties: tuple[Tie, ...]
+    trans_space: bool = False
+    """The dimension stands in paper space, its geometry in model space."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A dimension entity; its points are in the coordinates of the space whose linework it measures.
+
+    The points by their DXF groups: `p10` (definition point), `p13`, `p14`, `p15`, `p16` as present.
+    """
+
+    handle: str
+    kind: Kind
+    layer: str
+    points: dict[int, Point]
+    angle: Fraction = Fraction(0)
+    """Degrees from the x axis to the measured direction (groups 50 and 51 merged)."""
+    oblique: Fraction | None = None
+    """Degrees of the extension lines (group 52); None where they stand square to the dimension line."""
+    along_x: bool = False
+    """For ordinates: the x level is measured."""
+    override: str | None = None
+    """Group 1, raw; None where absent, empty or a bare '<>'."""
+    stored: Fraction | None = None
+    """Group 42, angles in radians; None where absent or without meaning (0, -1, negative)."""
+    drawn_text: str | None = None
+    """The text in the dimension's drawn block, raw; None where there is no block or no text in it."""
+    style: DimStyle = field(default_factory=DimStyle)
+    association: Association | None = None
+    text_factor: Fraction = Fraction(1)
+    """What the writing program shows = the span of the points times this."""
+    true_factor: Fraction = Fraction(1)
+    """The part's size = the measured geometry times this."""
+    text_at: Point | None = None
+    """Middle of the text, where the drawing shows it."""
+    layout: str = "Model"
+    """Where the dimension entity itself stands."""
+    through: str = ""
+    """How it reaches the geometry, where that is not plain: 'viewport 2A at 1:2', 'block DETAIL'."""
+    unmeasurable: str = ""
+    """Why it can't be measured at all (zero extrusion, missing point); empty where it can."""
+
+
+@dataclass(frozen=True, slots=True)
+class Space:
+    """Linework and the dimensions that measure it: model space, a sheet of paper space, or a block's own definition."""
+
+    name: str
+    shapes: tuple[Shape, ...]
+    notes: tuple[Note, ...]
+    dimensions: tuple[Dimension, ...]
+    handles: frozenset[str] = frozenset()
+    """Handles of all entities in the space, measured or not."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loss:
+    """Something in the file that was repaired, not read, or left out, and why."""
+
+    what: str
+    why: str
+    count: int = 1
+    handles: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """One file, read."""
+
+    path: str
+    sha256: str
+    version: str
+    """The format's name: 'R2010'."""
+    unit: Unit | None
+    unit_from: str
+    """What said so: '$INSUNITS', 'inferred: …', '--units', or why there is none."""
+    can_associate: bool
+    """Whether the file's version can carry association objects (R2002 on: DXF AC1015 with DIMASSOC)."""
+    spaces: tuple[Space, ...]
+    losses: tuple[Loss, ...] = ()

@@ -1,0 +1,87 @@
+"""What a person reads in a dimension's text."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from fractions import Fraction
+from typing import TypeAlias
+
+from dimaudit.model.units import Unit
+
+
+class Sign(StrEnum):
+    """The symbol before the number (ASME Y14.5 and ISO 129-1 symbols)."""
+
+    DIAMETER = "Ø"
+    RADIUS = "R"
+    SPHERICAL_DIAMETER = "SØ"
+    SPHERICAL_RADIUS = "SR"
+    CONTROLLED_RADIUS = "CR"
+    SQUARE = "□"
+    ARC = "⌒"
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """Distances from the value to the limits: value + upper and value + lower; lower is usually negative."""
+
+    upper: Fraction
+    lower: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """A number with all that the text says about it.
+
+    `value` is in `unit` where the text names one (feet-and-inches arrive as inches, angles as
+    degrees), else in the drawing's own unit (`unit` None). `step` is one unit in the last written
+    place: the text stands for every true value within half a step. For a limit dimension `value`
+    is the middle of the two limits and `limits` holds (lower, upper).
+    """
+
+    value: Fraction
+    step: Fraction
+    places: int | None = None
+    """Decimals as written; None for fractions and for degrees-minutes-seconds."""
+    denominator: int | None = None
+    """Denominator as written, for fractions; 1 for whole feet-and-inches."""
+    unit: Unit | None = None
+    sign: Sign | None = None
+    count: int | None = None
+    """4 in '4X Ø.250'."""
+    reference: bool = False
+    """In parentheses or followed by REF."""
+    boxed: bool = False
+    """Basic by a word ('BASIC', 'BSC'); a drawn box is in the style."""
+    tolerance: Tolerance | None = None
+    limits: tuple[Fraction, Fraction] | None = None
+    alternate: Fraction | None = None
+    """The second number, in brackets."""
+    one_sided: bool = False
+    """MIN or MAX follows: one limit only."""
+    underlined: bool = False
+    """Underlined: not to scale (ASME Y14.5, ISO 129-1)."""
+    words: tuple[str, ...] = ()
+    """Words that were understood and change nothing here, as written: 'TYP', 'THRU'."""
+
+
+@dataclass(frozen=True, slots=True)
+class Symbolic:
+    """A word or a variable instead of a number: 'W', 'FRAME SIZE', 'd1=33.2/2'."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Unreadable:
+    """Text with a number in it that the grammar does not know."""
+
+    text: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Suppressed:
+    """No text at all (group 1 is one blank)."""
+
+
+Reading: TypeAlias = Stated | Symbolic | Unreadable | Suppressed

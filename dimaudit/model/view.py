@@ -1,0 +1,203 @@
+"""A view: one cluster of linework that dimensions belong to, with its features found when asked for.
+
+Most dimensions end on corners and centres that the levels alone place; the full list of features is
+made only for a view in which some dimension has to be searched for.
+"""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from dimaudit.exact.recover import Recovered
+from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Mark, Point, Segment, Shape, Space
+from dimaudit.model.geometry import Feature, FeatureKind, HoleGroup, Levels, LineworkFault, Near, Profile
+
+TANGENT_SINE = 0.001
+"""Directions that differ by less than this (0.06 degrees) at a joint of an arc are tangent."""
+
+
+@dataclass(frozen=True, eq=False)
+class View:
+    """Shapes, and the levels and radii that they stand on."""
+
+    name: str
+    shapes: tuple[Shape, ...]
+    xs: Levels
+    ys: Levels
+    radii: dict[Fraction, Recovered]
+    profiles: tuple[Profile, ...] = ()
+    scale: Fraction | None = None
+    """Drawn size over true size by the user's word; None where it was not said."""
+
+    def place(self, point: Point) -> Point:
+        """A point of the file moved onto the recovered levels that it stands on."""
+        return self.xs.place(point[0]), self.ys.place(point[1])
+
+    def radius(self, raw: Fraction) -> Recovered:
+        """What the raw radius is taken for."""
+        return self.radii.get(raw) or Recovered(raw, raw)
+
+    @property
+    def size(self) -> float:
+        """The longer side of the bounds of the view's corners and centres."""
+        return max(
+            (self.xs.keys[-1] - self.xs.keys[0]) if self.xs.keys else 0.0,
+            (self.ys.keys[-1] - self.ys.keys[0]) if self.ys.keys else 0.0,
+        )
+
+    @cached_property
+    def members(self) -> frozenset[int]:
+        """The identities of the view's shapes, to tell them from those of other views."""
+        return frozenset(map(id, self.shapes))
+
+    @cached_property
+    def points(self) -> tuple[Feature, ...]:
+        """Corners, ends, tangent points, centres, quadrants and points, each once."""
+        found: dict[tuple[Point, bool], Feature] = {}
+        for raw, own in self.joints.values():
+            place = self.place(raw)
+            found[place, False] = Feature(joint_kind(raw, own), place, raw, tuple(own))
+        for kind, raw, at, shape in self._spots():
+            key = (at, kind is FeatureKind.CENTRE)
+            before = found.get(key)
+            if before is None:
+                found[key] = Feature(kind, at, raw, (shape,))
+            elif shape not in before.shapes:
+                found[key] = Feature(before.kind, at, before.raw, (*before.shapes, shape))
+        return tuple(found.values())
+
+    @cached_property
+    def joints(self) -> dict[Point, tuple[Point, list[Shape]]]:
+        """Where ends of lines and arcs are, with the shapes that end there, by the recovered point."""
+        found: dict[Point, tuple[Point, list[Shape]]] = {}
+        for shape in self.shapes:
+            for end in shape_ends(shape):
+                found.setdefault(self.place(end), (end, []))[1].append(shape)
+        return found
+
+    def _spots(self) -> list[tuple[FeatureKind, Point, Point, Shape]]:
+        spots: list[tuple[FeatureKind, Point, Point, Shape]] = []
+        for shape in self.shapes:
+            match shape:
+                case Arc(_, centre, radius, _, _) | Circle(_, centre, radius):
+                    at, r = self.place(centre), self.radius(radius).value
+                    spots.append((FeatureKind.CENTRE, centre, at, shape))
+                    raws, places = quadrants(centre, radius), quadrants(at, r)
+                    for raw, place in zip(raws, places, strict=True):
+                        if isinstance(shape, Circle) or on_arc(shape, raw):
+                            spots.append((FeatureKind.QUADRANT, raw, place, shape))
+                case Curve(_, _, curve_centre) if curve_centre is not None:
+                    spots.append((FeatureKind.CENTRE, curve_centre, self.place(curve_centre), shape))
+                case Mark(_, spot):
+                    spots.append((FeatureKind.POINT, spot, self.place(spot), shape))
+                case _:
+                    pass
+        return spots
+
+    @cached_property
+    def by_x(self) -> dict[float, tuple[Feature, ...]]:
+        """Features by their x level."""
+        return _by_axis(self.points, 0)
+
+    @cached_property
+    def by_y(self) -> dict[float, tuple[Feature, ...]]:
+        """Features by their y level."""
+        return _by_axis(self.points, 1)
+
+    @cached_property
+    def holes(self) -> tuple[HoleGroup, ...]:
+        """Concentric circles, grouped."""
+        groups: dict[Point, list[Circle]] = defaultdict(list)
+        for shape in self.shapes:
+            if isinstance(shape, Circle) and shape.origin.role is not LineRole.CENTRE:
+                groups[self.place(shape.centre)].append(shape)
+        return tuple(
+            HoleGroup(
+                centre,
+                tuple(sorted({self.radius(c.radius).value for c in circles})),
+                tuple(c.origin.handle for c in circles),
+            )
+            for centre, circles in groups.items()
+        )
+
+    @cached_property
+    def centrelines(self) -> tuple[Segment, ...]:
+        """Straight lines drawn as centrelines."""
+        return tuple(s for s in self.shapes if isinstance(s, Segment) and s.origin.role is LineRole.CENTRE)
+
+
+def _by_axis(points: Sequence[Feature], axis: int) -> dict[float, tuple[Feature, ...]]:
+    found: dict[float, list[Feature]] = defaultdict(list)
+    for feature in points:
+        found[float(feature.at[axis])].append(feature)
+    return {level: tuple(features) for level, features in sorted(found.items())}
+
+
+def shape_ends(shape: Shape) -> tuple[Point, ...]:
+    """The two ends of a line, an arc or a curve; nothing for a circle or a point."""
+    match shape:
+        case Segment(_, a, b) | Arc(_, _, _, a, b):
+            return a, b
+        case Curve(_, points, _):
+            return points[0], points[-1]
+        case _:
+            return ()
+
+
+def quadrants(centre: Point, radius: Fraction) -> tuple[Point, ...]:
+    """The four points of a circle on its horizontal and vertical diameters."""
+    x, y = centre
+    return (x + radius, y), (x, y + radius), (x - radius, y), (x, y - radius)
+
+
+def on_arc(arc: Arc, p: Point) -> bool:
+    """Whether a point of the arc's circle lies strictly between the arc's ends."""
+
+    def cross(p: Point, q: Point) -> Fraction:
+        return (p[0] - arc.centre[0]) * (q[1] - arc.centre[1]) - (p[1] - arc.centre[1]) * (q[0] - arc.centre[0])
+
+    wide = cross(arc.a, arc.b) <= 0  # a half turn or more
+    after, before = cross(arc.a, p) > 0, cross(p, arc.b) > 0
+    return (after or before) if wide else (after and before)
+
+
+def joint_kind(at: Point, own: Sequence[Shape]) -> FeatureKind:
+    """What a joint of these shapes is."""
+    ends = len(own)
+    if ends == 1:
+        return FeatureKind.END
+    if ends == 2 and any(isinstance(s, Arc) for s in own):
+        a, b = (_direction(s, at) for s in own)
+        if a is not None and b is not None and abs(a[0] * b[1] - a[1] * b[0]) < TANGENT_SINE:
+            return FeatureKind.TANGENT_POINT
+    return FeatureKind.CORNER
+
+
+def _direction(shape: Shape, at: Point) -> tuple[float, float] | None:
+    match shape:
+        case Segment(_, a, b):
+            dx, dy = float(b[0] - a[0]), float(b[1] - a[1])
+        case Arc(_, centre, _, _, _):
+            dx, dy = float(centre[1] - at[1]), float(at[0] - centre[0])
+        case _:
+            return None
+    size = (dx * dx + dy * dy) ** 0.5
+    return (dx / size, dy / size) if size else None
+
+
+@dataclass(frozen=True, slots=True)
+class Geometry:
+    """A space rebuilt."""
+
+    space: Space
+    views: tuple[View, ...]
+    view_of_dimension: tuple[int | None, ...]
+    """Index into `views` for each dimension of the space."""
+    near: tuple[dict[int, Near], ...]
+    """For each dimension, by the point's DXF group."""
+    faults: tuple[LineworkFault, ...]
+    noise: Fraction
+    undimensioned: int
+    """Groups of linework that no dimension belongs to (borders, tables, views without dimensions)."""

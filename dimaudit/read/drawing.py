@@ -1,0 +1,73 @@
+"""One file to one `Drawing`."""
+
+import hashlib
+from dataclasses import replace
+from pathlib import Path
+
+from ezdxf.document import Drawing as Document
+
+from dimaudit.errors import UnreadableFile
+from dimaudit.model.drawing import Drawing, Loss, Space
+from dimaudit.model.settings import Settings
+from dimaudit.read.dimension import DimensionReader, on_paper
+from dimaudit.read.loader import load
+from dimaudit.read.space import SpaceReader, Tally
+from dimaudit.read.style import Styles
+from dimaudit.read.units import unit_of
+from dimaudit.read.viewport import through_window, windows
+from dimaudit.read.words import clean
+
+
+def read_drawing(path: Path, settings: Settings) -> Drawing:
+    """Reads one DXF file; the file is never changed.
+
+    Raises UnreadableFile, whose message names the file and what to do.
+    """
+    try:
+        content = path.read_bytes()
+    except OSError as error:
+        raise UnreadableFile(f"{path}: {error.strerror or error}: check the name and the permissions") from error
+    doc, repairs = load(path, content[:64])
+    tally = Tally()
+    spaces = _spaces(doc, settings, tally)
+    unit, unit_from = unit_of(doc, spaces, settings.unit)
+    return Drawing(
+        path=str(path),
+        sha256=hashlib.sha256(content).hexdigest(),
+        version=doc.acad_release,
+        unit=unit,
+        unit_from=unit_from,
+        can_associate=doc.dxfversion >= "AC1015",
+        spaces=tuple(spaces),
+        losses=repairs + tally.result() + _references(doc),
+    )
+
+
+def _spaces(doc: Document, settings: Settings, tally: Tally) -> list[Space]:
+    reader = SpaceReader(doc, DimensionReader(doc, Styles(doc)), settings.left_out_layers, tally)
+    model = reader.layout("Model", doc.modelspace())
+    through: list[Space] = []
+    sheets: list[Space] = []
+    for layout in doc.layouts:
+        if layout.is_modelspace:
+            continue
+        sheet = reader.layout(clean(layout.name), layout)
+        frames = windows(layout.viewports())  # type: ignore[attr-defined]
+        carried = [through_window(d, frames) for d in sheet.dimensions]
+        through.append(replace(sheet, dimensions=tuple(d for d in carried if d is not None)))
+        left = tuple(
+            on_paper(d)
+            for d, c in zip(sheet.dimensions, carried, strict=True)
+            if c is None
+        )
+        if left or sheet.shapes:
+            sheets.append(replace(sheet, dimensions=left))
+    model = replace(model, dimensions=model.dimensions + tuple(d for s in through for d in s.dimensions))
+    return [model, *sheets, *reader.block_spaces()]
+
+
+def _references(doc: Document) -> tuple[Loss, ...]:
+    """External references that are defined though shown nowhere are no loss; underlays are pictures of a drawing."""
+    count = sum(1 for e in doc.entitydb.values() if e.dxftype() in ("PDFUNDERLAY", "DWFUNDERLAY", "DGNUNDERLAY"))
+    why = "a drawing shown as an underlay: its lines are not in this file; audit the drawing itself"
+    return (Loss("underlay", why, count),) if count else ()

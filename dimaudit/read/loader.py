@@ -1,0 +1,73 @@
+"""Opening a file: the strict reader, then the one that repairs, then a word on what the file is instead."""
+
+import logging
+import re
+from collections import Counter
+from pathlib import Path
+
+from ezdxf import recover
+from ezdxf.document import Drawing as Document
+from ezdxf.filemanagement import readfile
+
+from dimaudit.errors import UnreadableFile
+from dimaudit.model.drawing import Loss
+from dimaudit.read.words import clean
+
+logging.getLogger("ezdxf").setLevel(logging.CRITICAL)  # what it repairs is reported as a loss, once
+
+_DETAIL = re.compile(r"\(.*\)|#[0-9A-Fa-f]+")
+"""What differs between two repairs of one kind: handles and values."""
+
+_OTHER_FORMATS = (
+    (b"version https://git-lfs", "a large-file-storage pointer, not the drawing itself: fetch the file's content "
+     "(git lfs pull), then audit again"),
+    (b"AC10", "a DWG drawing under a .dxf name: save it as DXF (R2000 or later) in the program that made it"),
+    (b"AutoCAD DXB", "a DXB file: save it as DXF (R2000 or later) in the program that made it"),
+    (b"%PDF", "a PDF: export the drawing itself as DXF; a PDF holds no dimensions"),
+    (b"PK\x03\x04", "a ZIP archive: unpack it and audit the DXF files in it"),
+    (b"\x1f\x8b", "a gzip archive: unpack it and audit the DXF file in it"),
+    (b"\x89PNG", "a picture: export the drawing itself as DXF"),
+    (b"\xff\xd8\xff", "a picture: export the drawing itself as DXF"),
+    (b"<?xml", "an XML file: export the drawing as DXF"),
+    (b"<svg", "an SVG picture: export the drawing as DXF"),
+    (b"ISO-10303-21", "a STEP model: export a 2D drawing of it as DXF"),
+    (b"solid ", "an STL mesh: export a 2D drawing as DXF"),
+)  # fmt: skip
+
+
+def load(path: Path, head: bytes) -> tuple[Document, tuple[Loss, ...]]:
+    """The document and what had to be repaired. `head` is the start of the file's bytes.
+
+    Raises UnreadableFile with what the file seems to be and what to do.
+    """
+    if not head:
+        raise UnreadableFile(f"{path}: the file is empty: export the drawing again as DXF")
+    lowered = head.lstrip(b"\xef\xbb\xbf \t\r\n")
+    for magic, what in _OTHER_FORMATS:
+        if lowered.startswith(magic):
+            raise UnreadableFile(f"{path}: this is {what}")
+    try:
+        return readfile(path), ()
+    except Exception as error:  # besides its own the library raises ValueError, KeyError, AttributeError, OSError
+        return _recovered(path, error)
+
+
+def _recovered(path: Path, first: Exception) -> tuple[Document, tuple[Loss, ...]]:
+    try:
+        doc, auditor = recover.readfile(path)
+    except Exception as error:
+        raise UnreadableFile(
+            f"{path}: not readable as DXF: {_line(first)}; with repair: {_line(error)}. "
+            "Open it in the program that made it, run that program's own check of the file, and save it again as "
+            "DXF (R2000 or later)"
+        ) from error
+    losses = [Loss("the file's structure", f"repaired while reading; the strict reader said: {_line(first)}")]
+    for what, entries in (("repaired", auditor.fixes), ("beyond repair", auditor.errors)):
+        kinds = Counter(_DETAIL.sub("…", clean(entry.message)) for entry in entries)
+        losses += [Loss(what, message, count) for message, count in kinds.items()]
+    return doc, tuple(losses)
+
+
+def _line(error: Exception) -> str:
+    text = " ".join(clean(str(error)).split())
+    return f"{type(error).__name__}: {text}" if text else type(error).__name__

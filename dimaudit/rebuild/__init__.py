@@ -1,0 +1,5 @@
+"""From a space's linework to views, features, levels and faults. The only room that knows the geometry library."""
+
+from dimaudit.rebuild.geometry import rebuild
+
+__all__ = ["rebuild"]

@@ -1,0 +1,207 @@
+"""Faults of the linework itself: gaps, duplicates, overlaps, zero lengths, nearly level lines, near centres."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from math import radians, tan
+
+import numpy as np
+import shapely
+
+from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Point, Segment, Shape
+from dimaudit.model.geometry import FaultKind, LineworkFault
+from dimaudit.model.settings import Lengths
+from dimaudit.rebuild.network import Network
+
+
+def linework_faults(
+    shapes: Sequence[Shape], network: Network, inside: Sequence[int], lengths: Lengths, nearly_level: Fraction
+) -> tuple[LineworkFault, ...]:
+    """The faults among the shapes `inside` (indices): those of views; a border's or a table's lines cut no metal."""
+    chosen = sorted(set(inside))
+    found: list[LineworkFault] = []
+    found += _zero_lengths(shapes, chosen, lengths)
+    found += _duplicates(shapes, chosen, lengths)
+    found += _overlaps(shapes, network, chosen, lengths)
+    found += _gaps(shapes, network, chosen, lengths)
+    found += _nearly_level(shapes, chosen, lengths, nearly_level)
+    found += _nearly_concentric(shapes, chosen, lengths)
+    return tuple(found)
+
+
+def _zero_lengths(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths) -> Iterator[LineworkFault]:
+    limit = lengths.snap
+    for k in chosen:
+        match shapes[k]:
+            case Segment(origin, a, b) if abs(a[0] - b[0]) <= limit and abs(a[1] - b[1]) <= limit:
+                yield LineworkFault(FaultKind.ZERO_LENGTH, (origin.handle,), a, Fraction(0), "line")
+            case Arc(origin, centre, radius, _, _) | Circle(origin, centre, radius) if radius <= limit:
+                yield LineworkFault(FaultKind.ZERO_LENGTH, (origin.handle,), centre, Fraction(0), "circle or arc")
+            case _:
+                pass
+
+
+def _duplicates(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths) -> Iterator[LineworkFault]:
+    """The same edge drawn twice for the same purpose; a hidden edge under a visible one is normal."""
+    seen: dict[object, int] = {}
+    cell = float(lengths.snap) * 4
+
+    def near(p: Point) -> tuple[int, int]:
+        return round(float(p[0]) / cell), round(float(p[1]) / cell)
+
+    for k in chosen:
+        shape = shapes[k]
+        if shape.origin.role is LineRole.CENTRE:
+            continue
+        key: object
+        match shape:
+            case Segment(_, a, b):
+                if abs(a[0] - b[0]) <= lengths.snap and abs(a[1] - b[1]) <= lengths.snap:
+                    continue
+                key = ("line", frozenset((near(a), near(b))))
+                at = a
+            case Circle(_, centre, radius):
+                key, at = ("circle", near(centre), round(float(radius) / cell)), centre
+            case Arc(_, centre, radius, a, b):
+                key, at = ("arc", near(centre), round(float(radius) / cell), near(a), near(b)), a
+            case _:
+                continue
+        first = seen.setdefault((key, shape.origin.role), k)
+        if first != k:
+            handles = (shapes[first].origin.handle, shape.origin.handle)
+            what = "line" if isinstance(shape, Segment) else "circle" if isinstance(shape, Circle) else "arc"
+            yield LineworkFault(FaultKind.DUPLICATE, handles, at, Fraction(0), what)
+
+
+def _overlaps(
+    shapes: Sequence[Shape], network: Network, chosen: Sequence[int], lengths: Lengths
+) -> Iterator[LineworkFault]:
+    """Lines on one another for part of their length, drawn for the same purpose."""
+    lines = [k for k in chosen if isinstance(shapes[k], Segment) and shapes[k].origin.role is not LineRole.CENTRE]
+    if len(lines) < 2:
+        return
+    own = network.lines[lines]
+    tree = shapely.STRtree(own)
+    pairs = tree.query(own, predicate="dwithin", distance=float(lengths.snap))
+    pairs = pairs[:, pairs[0] < pairs[1]]
+    ends = shapely.get_coordinates(own).reshape(-1, 2, 2)
+    way = ends[:, 1] - ends[:, 0]
+    size = np.hypot(way[:, 0], way[:, 1])
+    size[size == 0] = 1.0
+    way = way / size[:, None]
+    a, b = pairs
+    parallel = np.abs(way[a, 0] * way[b, 1] - way[a, 1] * way[b, 0]) < 1e-3
+    for i, j in pairs[:, parallel].T.tolist():
+        first, second = shapes[lines[i]], shapes[lines[j]]
+        assert isinstance(first, Segment)
+        assert isinstance(second, Segment)
+        if first.origin.role is second.origin.role and (fault := _overlap(first, second, lengths)) is not None:
+            yield fault
+
+
+def _overlap(first: Segment, second: Segment, lengths: Lengths) -> LineworkFault | None:
+    (x0, y0), (x1, y1) = first.a, first.b
+    dx, dy = x1 - x0, y1 - y0
+    axis = 0 if abs(dx) >= abs(dy) else 1
+    main = dx if axis == 0 else dy
+    if abs(main) <= lengths.snap:
+        return None
+    for p in (second.a, second.b):
+        across = (p[0] - x0) * dy - (p[1] - y0) * dx
+        if abs(across) > lengths.snap * abs(main):
+            return None
+    spans = [sorted((s.a[axis], s.b[axis])) for s in (first, second)]
+    low, high = max(s[0] for s in spans), min(s[1] for s in spans)
+    if high - low <= 4 * lengths.snap:
+        return None
+    if all(abs(s[0] - t[0]) <= 4 * lengths.snap and abs(s[1] - t[1]) <= 4 * lengths.snap
+           for s, t in ((spans[0], spans[1]),)):  # fmt: skip
+        return None  # the same line: a duplicate
+    middle = (low + high) / 2
+    other = (x0 if axis == 1 else y0) + (middle - first.a[axis]) * (dx / main if axis == 1 else dy / main)
+    at = (middle, other) if axis == 0 else (other, middle)
+    return LineworkFault(FaultKind.OVERLAP, (first.origin.handle, second.origin.handle), at, high - low)
+
+
+def _gaps(
+    shapes: Sequence[Shape], network: Network, chosen: Sequence[int], lengths: Lengths
+) -> Iterator[LineworkFault]:
+    """Two open ends that nearly meet; an end that stops on another line is no open end."""
+    ends: list[tuple[int, Point]] = []
+    for k in chosen:
+        shape = shapes[k]
+        if shape.origin.role is not LineRole.OUTLINE:
+            continue
+        match shape:
+            case Segment(_, a, b) | Arc(_, _, _, a, b):
+                ends += [(k, a), (k, b)]
+            case Curve(_, points, _) if points[0] != points[-1]:
+                ends += [(k, points[0]), (k, points[-1])]
+            case _:
+                pass
+    if not ends:
+        return
+    spots = shapely.points([[float(x), float(y)] for _, (x, y) in ends])
+    reach = float(lengths.snap) * 2
+    hits = network.tree.query(spots, predicate="dwithin", distance=reach)
+    touched = np.bincount(hits[0], minlength=len(ends))
+    loose = np.flatnonzero(touched <= 1).tolist()
+    if len(loose) < 2:
+        return
+    tree = shapely.STRtree(spots[loose])
+    pairs = tree.query(spots[loose], predicate="dwithin", distance=float(lengths.gap))
+    best: dict[int, tuple[Fraction, int]] = {}
+    for i, j in pairs.T.tolist():
+        (k, p), (m, q) = ends[loose[i]], ends[loose[j]]
+        if i == j or k == m:
+            continue
+        square = (p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2
+        if i not in best or square < best[i][0]:
+            best[i] = (square, j)
+    for i, (square, j) in sorted(best.items()):
+        if i < j and best.get(j, (None, -1))[1] == i and square > lengths.snap**2:
+            (k, p), (m, q) = ends[loose[i]], ends[loose[j]]
+            handles = (shapes[k].origin.handle, shapes[m].origin.handle)
+            at = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
+            yield LineworkFault(FaultKind.GAP, tuple(dict.fromkeys(handles)), at, square)
+
+
+def _nearly_level(
+    shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths, limit: Fraction
+) -> Iterator[LineworkFault]:
+    slope = Fraction(tan(radians(float(limit))))
+    for k in chosen:
+        match shapes[k]:
+            case Segment(origin, a, b):
+                dx, dy = abs(b[0] - a[0]), abs(b[1] - a[1])
+                off, along, way = (dy, dx, "horizontal") if dx >= dy else (dx, dy, "vertical")
+                if lengths.snap < off <= slope * along:
+                    at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+                    yield LineworkFault(FaultKind.NEARLY_LEVEL, (origin.handle,), at, off, way)
+            case _:
+                pass
+
+
+def _nearly_concentric(
+    shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths
+) -> Iterator[LineworkFault]:
+    """Circles inside one another whose centres nearly agree."""
+    circles = [k for k in chosen if isinstance(shapes[k], Circle) and shapes[k].origin.role is not LineRole.CENTRE]
+    if len(circles) < 2:
+        return
+    own = [shapes[k] for k in circles]
+    centres = shapely.points([[float(c.centre[0]), float(c.centre[1])] for c in own if isinstance(c, Circle)])
+    pairs = shapely.STRtree(centres).query(centres, predicate="dwithin", distance=float(lengths.gap))
+    by_first: dict[int, list[int]] = defaultdict(list)
+    for i, j in pairs.T.tolist():
+        if i < j:
+            by_first[i].append(j)
+    for i, others in sorted(by_first.items()):
+        for j in sorted(others):
+            a, b = own[i], own[j]
+            assert isinstance(a, Circle)
+            assert isinstance(b, Circle)
+            square = (a.centre[0] - b.centre[0]) ** 2 + (a.centre[1] - b.centre[1]) ** 2
+            if square > lengths.snap**2 and square < (a.radius - b.radius) ** 2:
+                handles = (a.origin.handle, b.origin.handle)
+                yield LineworkFault(FaultKind.NEARLY_CONCENTRIC, handles, a.centre, square)

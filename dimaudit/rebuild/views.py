@@ -1,0 +1,280 @@
+"""Which linework belongs together as one view, decided from linework and dimensions together.
+
+1. Shapes that touch are one piece. Centrelines do not join pieces: they run through several views.
+2. A piece inside a closed outline belongs to the smallest outline around it.
+3. A piece that no dimension touches, with other pieces and their dimension lines wholly inside it, is sheet
+   furniture (border, frame): it holds nothing together.
+4. Dimensions join pieces: where two or more dimensions run between them, or where one does and one of the pieces
+   is loose (no closed outline) or has no dimension of its own. Pieces whose own dimensions are at different
+   factors (DIMLFAC) are details at different scales and never joined.
+5. The user's boxes outrank all of this.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+import numpy as np
+import shapely
+
+from dimaudit.model.drawing import Dimension, LineRole, Space
+from dimaudit.model.geometry import Near
+from dimaudit.model.settings import ViewBox
+from dimaudit.rebuild.network import Groups, Network
+
+MOST_TO_CUT = 20_000
+"""Pieces of more shapes than this are not cut at their crossings when looking for closed outlines."""
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """A closed region, the shapes on its ring, and the group it came from."""
+
+    polygon: Any
+    shapes: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Grouping:
+    """The result: a group number for each shape (None for sheet furniture), centrelines in every group they touch."""
+
+    members: dict[int, tuple[int, ...]]
+    """Shapes by group."""
+    faces: dict[int, tuple[Face, ...]]
+    of_dimension: tuple[int | None, ...]
+    boxes: dict[int, ViewBox]
+
+
+def group_views(
+    space: Space, network: Network, near: Sequence[dict[int, Near]], on: Sequence[dict[int, set[int]]],
+    gap: float, boxes: Sequence[ViewBox],
+) -> Grouping:  # fmt: skip
+    """Groups the shapes of `space`. `near` and `on` give the shapes near to and on each definition point."""
+    shapes = space.shapes
+    joins = np.array([s.origin.role is not LineRole.CENTRE for s in shapes], dtype=bool)
+    pieces = Groups(len(shapes))
+    touching = network.tree.query(network.lines, predicate="dwithin", distance=gap)
+    upper = touching[0] < touching[1]
+    pairs = touching[:, upper & joins[touching[0]] & joins[touching[1]]].T.tolist()
+    for a, b in pairs:
+        pieces.join(a, b)
+    centre_pairs = touching[:, ~joins[touching[0]] & joins[touching[1]]].T.tolist()
+    boxed = _boxed(network, boxes, pieces)
+    faces = _faces(network, joins, pieces)
+    _nest(network, pieces, faces, space.dimensions, on, joins)
+    _join_by_dimensions(space.dimensions, pieces, faces, on)
+    touched_by: dict[int, set[int]] = defaultdict(set)
+    for centre, other in centre_pairs:
+        touched_by[centre].add(pieces.of(other))
+    members: dict[int, list[int]] = defaultdict(list)
+    for k in range(len(shapes)):
+        if boxes and k in boxed:
+            members[pieces.of(k)].append(k)
+        else:
+            for group in sorted(touched_by.get(k) or {pieces.of(k)}):
+                members[group].append(k)
+    by_group: dict[int, list[Face]] = defaultdict(list)
+    for face in faces:
+        by_group[pieces.of(face.shapes[0])].append(face)
+    group_of: dict[int, list[int]] = defaultdict(list)
+    for group, inside in members.items():
+        for k in inside:
+            group_of[k].append(group)
+    return Grouping(
+        {g: tuple(m) for g, m in members.items()},
+        {g: tuple(f) for g, f in by_group.items()},
+        _views_of_dimensions(space.dimensions, group_of, members, network, near, on),
+        {pieces.of(k): box for k, box in boxed.items()},
+    )
+
+
+def _boxed(network: Network, boxes: Sequence[ViewBox], pieces: Groups) -> dict[int, ViewBox]:
+    """Shapes that the user's boxes hold (by the middle of each shape), joined box by box."""
+    found: dict[int, ViewBox] = {}
+    if not boxes:
+        return found
+    bounds = shapely.bounds(network.lines)
+    middle = np.column_stack(((bounds[:, 0] + bounds[:, 2]) / 2, (bounds[:, 1] + bounds[:, 3]) / 2))
+    for box in boxes:
+        low, high = np.array(box.low, dtype=float), np.array(box.high, dtype=float)
+        inside = np.flatnonzero(((middle >= low) & (middle <= high)).all(axis=1)).tolist()
+        for k in inside:
+            pieces.join(inside[0], k)
+            found[k] = box
+    return found
+
+
+def _faces(network: Network, joins: Any, pieces: Groups) -> list[Face]:
+    """Closed regions bounded by the linework; a piece that closes only at crossings is cut there first."""
+    chosen = np.flatnonzero(joins)
+    if chosen.size == 0:
+        return []
+    polygons = _filled(shapely.polygonize(network.lines[chosen]))
+    found = [Face(polygon, _ring(network, polygon)) for polygon in polygons]
+    found = [face for face in found if face.shapes]
+    closed = {pieces.of(face.shapes[0]) for face in found}
+    by_piece: dict[int, list[int]] = defaultdict(list)
+    for k in chosen.tolist():
+        if (piece := pieces.of(k)) not in closed:
+            by_piece[piece].append(k)
+    for open_piece in by_piece.values():
+        if 3 <= len(open_piece) <= MOST_TO_CUT:
+            cut = shapely.get_parts(shapely.node(shapely.multilinestrings([network.lines[open_piece]])))
+            for polygon in _filled(shapely.polygonize(cut.ravel())):
+                found.append(Face(polygon, tuple(open_piece)))
+    return found
+
+
+def _filled(collection: Any) -> Any:
+    """The regions without their holes: what stands in a hole is inside the outline all the same."""
+    parts = shapely.get_parts(collection)
+    return shapely.polygons(shapely.get_exterior_ring(parts)) if len(parts) else parts
+
+
+def _ring(network: Network, polygon: Any) -> tuple[int, ...]:
+    """The shapes whose lines make the ring: those that hold the middle of one of its sides."""
+    ring = shapely.get_coordinates(polygon.exterior)
+    step = max(1, (len(ring) - 1) // 64)
+    middles = shapely.points((ring[:-1:step] + ring[1::step]) / 2)
+    size = float(np.abs(ring).max()) or 1.0
+    hits = network.tree.query(middles, predicate="dwithin", distance=size * 1e-12)
+    return tuple(sorted(set(hits[1].tolist())))
+
+
+def _nest(
+    network: Network, pieces: Groups, faces: Sequence[Face], dimensions: Sequence[Dimension],
+    on: Sequence[dict[int, set[int]]], joins: Any,
+) -> None:  # fmt: skip
+    """Joins pieces inside an outline to it, sheet furniture excepted."""
+    if not faces:
+        return
+    first: dict[int, int] = {}
+    for k in range(len(joins)):
+        first.setdefault(pieces.of(k), k)
+    heads = list(first)
+    starts = shapely.get_point(network.lines[[first[h] for h in heads]], 0)
+    tree = shapely.STRtree([face.polygon for face in faces])
+    inside = tree.query(starts, predicate="intersects").T.tolist()
+    piece_of_face = [pieces.of(face.shapes[0]) for face in faces]
+    areas = [face.polygon.area for face in faces]
+    around: dict[int, list[int]] = defaultdict(list)
+    for start, face in inside:
+        if piece_of_face[face] != heads[start]:
+            around[heads[start]].append(face)
+    furniture = _furniture(pieces, around, piece_of_face, faces, areas, dimensions, on)
+    for head, holders in around.items():
+        real = [f for f in holders if piece_of_face[f] not in furniture]
+        if real and head not in furniture:
+            pieces.join(head, piece_of_face[min(real, key=lambda f: areas[f])])
+
+
+def _furniture(
+    pieces: Groups, around: dict[int, list[int]], piece_of_face: Sequence[int], faces: Sequence[Face],
+    areas: Sequence[float], dimensions: Sequence[Dimension], on: Sequence[dict[int, set[int]]],
+) -> set[int]:  # fmt: skip
+    """Pieces that hold other pieces and their dimensions, text and all, while no dimension touches them."""
+    holders = {piece_of_face[f] for inside in around.values() for f in inside}
+    touched = {pieces.of(k) for ends in on for hits in ends.values() for k in hits}
+    candidates = holders - touched
+    if not candidates or not dimensions:
+        return set()
+    largest: dict[int, int] = {}
+    for f, piece in enumerate(piece_of_face):
+        if piece in candidates and (piece not in largest or areas[f] > areas[largest[piece]]):
+            largest[piece] = f
+    found = set()
+    for piece, f in largest.items():
+        polygon = faces[f].polygon
+        shapely.prepare(polygon)
+        if _all_inside(polygon, dimensions):
+            found.add(piece)
+    return found
+
+
+def _all_inside(polygon: Any, dimensions: Sequence[Dimension]) -> bool:
+    """Whether every dimension with an end inside has its text and dimension line inside, too."""
+    any_inside = False
+    for d in dimensions:
+        ends = [p for g, p in d.points.items() if g != 16]
+        if d.text_at is not None:
+            rest = [*ends, d.text_at]
+        else:
+            rest = ends
+        if not rest:
+            continue
+        flags = shapely.contains(polygon, shapely.points([[float(x), float(y)] for x, y in rest]))
+        if flags.any():
+            any_inside = True
+            if not flags.all():
+                return False
+    return any_inside
+
+
+def _join_by_dimensions(
+    dimensions: Sequence[Dimension], pieces: Groups, faces: Sequence[Face], on: Sequence[dict[int, set[int]]]
+) -> None:
+    closed = {pieces.of(face.shapes[0]) for face in faces}
+    between: Counter[tuple[int, int]] = Counter()
+    own: Counter[int] = Counter()
+    factors: dict[int, set[Fraction]] = defaultdict(set)
+    for dimension, ends in zip(dimensions, on, strict=True):
+        touched = {pieces.of(k) for hits in ends.values() for k in hits}
+        if len(touched) == 1:
+            (piece,) = touched
+            own[piece] += 1
+            factors[piece].add(dimension.true_factor)
+        for a in touched:
+            for b in touched:
+                if a < b:
+                    between[a, b] += 1
+    for (a, b), count in sorted(between.items()):
+        if factors[a] and factors[b] and factors[a].isdisjoint(factors[b]):
+            continue
+        if count >= 2 or not (a in closed and b in closed) or not own[a] or not own[b]:
+            pieces.join(a, b)
+
+
+def _views_of_dimensions(
+    dimensions: Sequence[Dimension], group_of: dict[int, list[int]], members: dict[int, list[int]],
+    network: Network, near: Sequence[dict[int, Near]], on: Sequence[dict[int, set[int]]],
+) -> tuple[int | None, ...]:  # fmt: skip
+    """The group that each dimension measures: by the points on it, else near it, else the nearest around."""
+    bounds = shapely.bounds(network.lines) if len(network.lines) else np.empty((0, 4))
+    boxes: dict[int, Any] = {}
+    result: list[int | None] = []
+    for d, dimension in enumerate(dimensions):
+        votes = Counter(g for hits in on[d].values() for g in {g for k in hits for g in group_of[k]})
+        if not votes:
+            votes = Counter(
+                g
+                for spot in near[d].values()
+                for g in {g for k in (*spot.bodies, *spot.centres) for g in group_of[k]}
+            )
+        if votes:
+            most = max(votes.values())
+            result.append(min(g for g, n in votes.items() if n == most))
+            continue
+        if not boxes and members:
+            for g, inside in members.items():
+                part = bounds[inside]
+                boxes[g] = (*part[:, :2].min(axis=0), *part[:, 2:].max(axis=0))
+        result.append(_nearest(dimension, boxes))
+    counts = Counter(g for g in result if g is not None)
+    for d, dimension in enumerate(dimensions):  # the nearest view with dimensions beats stray linework
+        if not any(on[d].values()) and not any(s.bodies or s.centres for s in near[d].values()) and boxes:
+            result[d] = _nearest(dimension, {g: b for g, b in boxes.items() if counts[g] > 1} or boxes)
+    return tuple(result)
+
+
+def _nearest(dimension: Dimension, boxes: dict[int, Any]) -> int | None:
+    """The group whose bounds the definition points stand in or next to: within its own size, the nearest first."""
+    points = [(float(x), float(y)) for g, (x, y) in dimension.points.items() if g in (13, 14, 15)]
+    best: tuple[float, float, int] | None = None
+    for group, (x0, y0, x1, y1) in boxes.items():
+        size = max(x1 - x0, y1 - y0)
+        off = max((max(x0 - x, 0, x - x1) + max(y0 - y, 0, y - y1) for x, y in points), default=size + 1)
+        if off <= size and (best is None or (off, size, group) < best):
+            best = (off, size, group)
+    return None if best is None else best[2]

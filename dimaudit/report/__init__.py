@@ -1,0 +1,1 @@
+"""Results in, text out: no clock, no look-up of paths, a fixed order."""

@@ -1,0 +1,25 @@
+"""What a report format is given and what it is."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from dimaudit.model.audit import Report
+from dimaudit.model.settings import Settings
+
+CAUTION = (
+    "This audit covers what the file states. It is no release approval: verify before cutting metal; general "
+    "tolerances, local codes, contract standards and licensed engineering judgement prevail."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A run with what steered it."""
+
+    report: Report
+    settings: Settings
+    version: str
+
+
+Format = Callable[[Run], str]
+"""A whole run to the text of one file."""

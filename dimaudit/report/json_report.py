@@ -1,0 +1,196 @@
+"""The run as JSON; the schema is beside this file and documented in docs/json.md. Exact values are strings."""
+
+import json
+from collections import Counter
+from fractions import Fraction
+from importlib.resources import files
+from typing import Any
+
+from dimaudit.exact.number import decimal_text
+from dimaudit.exact.real import exact_text, real_text
+from dimaudit.model.attached import Measured
+from dimaudit.model.audit import DrawingAudit, Finding, Judgement, Level, UnreadDrawing
+from dimaudit.model.settings import Settings
+from dimaudit.model.stated import Stated
+from dimaudit.report.interface import CAUTION, Run
+from dimaudit.text.places import end_text
+
+SCHEMA = "dimaudit-report-1"
+"""Name and version of the format; a change that breaks readers raises the number."""
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of the report."""
+    text = files("dimaudit.report").joinpath("schema", f"{SCHEMA}.json").read_text(encoding="utf-8")
+    loaded: dict[str, Any] = json.loads(text)
+    return loaded
+
+
+def json_report(run: Run) -> str:
+    """The whole run."""
+    drawings = [_unread(d) if isinstance(d, UnreadDrawing) else _drawing(d) for d in run.report.drawings]
+    audited = [d for d in run.report.drawings if isinstance(d, DrawingAudit)]
+    levels = Counter(f.level for d in audited for f in d.findings)
+    body = {
+        "schema": SCHEMA,
+        "tool": {"name": "dimaudit", "version": run.version},
+        "caution": CAUTION,
+        "settings": _settings(run.settings),
+        "drawings": drawings,
+        "faults_of_the_tool": [
+            {"path": f.path, "rule": f.rule, "error": f.error} for f in run.report.faults
+        ],
+        "summary": {
+            "drawings": len(drawings),
+            "unread": len(drawings) - len(audited),
+            "dimensions": sum(len(d.judgements) for d in audited),
+            "judged": sum(d.judged() for d in audited),
+            "not_judged": sum(len(d.judgements) - d.judged() for d in audited),
+            **{str(level): levels[level] for level in Level},
+        },
+    }
+    return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
+
+
+def _settings(settings: Settings) -> dict[str, Any]:
+    def number(q: Fraction | None) -> str:
+        return "by the drawing's unit" if q is None else decimal_text(q)
+
+    return {
+        "rounding": str(settings.rounding),
+        "unit": "from the file" if settings.unit is None else str(settings.unit),
+        "snap": number(settings.snap),
+        "near": number(settings.near),
+        "gap": number(settings.gap),
+        "noise": "from the file" if settings.noise is None else decimal_text(settings.noise),
+        "nearly_level_degrees": decimal_text(settings.nearly_level),
+        "eaten_share": decimal_text(settings.eaten_share),
+        "views_given": len(settings.views),
+        "layers_left_out": list(settings.left_out_layers),
+    }
+
+
+def _unread(drawing: UnreadDrawing) -> dict[str, Any]:
+    return {"path": drawing.path, "unread": drawing.why}
+
+
+def _drawing(audit: DrawingAudit) -> dict[str, Any]:
+    noise = audit.lengths.noise
+    return {
+        "path": audit.path,
+        "sha256": audit.sha256,
+        "dxf_version": audit.version,
+        "units": None if audit.unit is None else str(audit.unit),
+        "units_from": audit.unit_from,
+        "lengths_in_force": {
+            "snap": decimal_text(audit.lengths.snap),
+            "near": decimal_text(audit.lengths.near),
+            "gap": decimal_text(audit.lengths.gap),
+            "noise": None if noise is None else decimal_text(noise),
+        },
+        "coverage": {
+            "dimensions": len(audit.judgements),
+            "judged": audit.judged(),
+            "not_judged": len(audit.judgements) - audit.judged(),
+            "not_judged_reasons": audit.not_judged(),
+            "views": list(audit.views),
+            "undimensioned_groups": audit.undimensioned,
+        },
+        "losses": [
+            {"what": loss.what, "why": loss.why, "count": loss.count, "handles": list(loss.handles)}
+            for loss in audit.losses
+        ],
+        "dimensions": [_dimension(j, audit) for j in audit.judgements],
+        "findings": [_finding(f) for f in audit.findings],
+    }
+
+
+def _dimension(j: Judgement, audit: DrawingAudit) -> dict[str, Any]:
+    attached = j.attached
+    dimension = attached.dimension
+    return {
+        "handle": dimension.handle,
+        "kind": str(dimension.kind),
+        "layout": dimension.layout,
+        "layer": dimension.layer,
+        "through": dimension.through or None,
+        "view": None if attached.view is None else attached.view.name,
+        "stated": _stated(j),
+        "measured": None
+        if j.measured is None
+        else {
+            "decimal": real_text(j.measured, 9),
+            "exact": exact_text(j.measured),
+            "from": "features" if j.from_features else "definition points",
+            "recovered": j.recovered,
+            "factor": str(j.factor),
+        },
+        "spanned": _measured(attached.spanned),
+        "stored": None if dimension.stored is None else decimal_text(dimension.stored, 17),
+        "residual": _residual(j),
+        "verdict": str(j.verdict),
+        "reason": j.reason or None,
+        "link": str(attached.link),
+        "association": str(attached.hold),
+        "attached": [
+            {
+                "end": end.role,
+                "link": str(end.link),
+                "to": end_text(end, attached, audit.unit),
+                "handles": [] if end.feature is None else [s.origin.handle for s in end.feature.shapes],
+            }
+            for end in attached.ends
+        ],
+    }
+
+
+def _measured(m: Measured | None) -> dict[str, str] | None:
+    return None if m is None else {"decimal": real_text(m.value, 9), "exact": exact_text(m.value)}
+
+
+def _residual(j: Judgement) -> dict[str, str] | None:
+    """Measured less stated; exact where it is rational, else an enclosure."""
+    if j.residual is None:
+        return None
+    low, high = j.residual
+    if low == high:
+        return {"decimal": decimal_text(low), "exact": str(low)}
+    return {"decimal": decimal_text((low + high) / 2, 12), "between": f"{low} and {high}"}
+
+
+def _stated(j: Judgement) -> dict[str, Any]:
+    reading = j.reading
+    base: dict[str, Any] = {"text": j.text, "source": str(j.source), "expected_text": j.expected_text}
+    if not isinstance(reading, Stated):
+        return base
+    return {
+        **base,
+        "value": str(reading.value),
+        "places": reading.places,
+        "denominator": reading.denominator,
+        "unit": None if reading.unit is None else str(reading.unit),
+        "sign": None if reading.sign is None else str(reading.sign),
+        "count": reading.count,
+        "reference": reading.reference,
+        "basic": reading.boxed,
+        "tolerance": None
+        if reading.tolerance is None
+        else {"upper": str(reading.tolerance.upper), "lower": str(reading.tolerance.lower)},
+        "limits": None if reading.limits is None else [str(q) for q in reading.limits],
+        "words": list(reading.words),
+    }
+
+
+def _finding(f: Finding) -> dict[str, Any]:
+    return {
+        "rule": f.rule,
+        "level": str(f.level),
+        "handles": list(f.handles),
+        "message": f.message,
+        "where": f.where or None,
+        "why": list(f.why),
+        "suggestion": f.suggestion,
+        "at": None if f.at is None else [round(f.at[0], 6), round(f.at[1], 6)],
+        "layout": f.layout or None,
+        "view": f.view or None,
+    }

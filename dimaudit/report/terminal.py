@@ -1,0 +1,145 @@
+"""The terminal's report: a line for each drawing, its findings grouped by rule, each with its arithmetic."""
+
+from collections import Counter
+from collections.abc import Iterable
+
+from rich.console import Console
+from rich.padding import Padding
+from rich.text import Text
+
+from dimaudit.exact.number import decimal_text
+from dimaudit.model.audit import DrawingAudit, Finding, Level, Report, UnreadDrawing
+from dimaudit.model.units import Unit
+from dimaudit.report.interface import CAUTION
+from dimaudit.report.visible import visible
+
+STYLES = {Level.ERROR: "bold red", Level.WARNING: "yellow", Level.NOTE: "cyan"}
+UNIT_WORDS = {
+    Unit.INCH: "inches",
+    Unit.FOOT: "feet",
+    Unit.MILLIMETRE: "millimetres",
+    Unit.CENTIMETRE: "centimetres",
+    Unit.METRE: "metres",
+}
+LONG = 6
+"""Findings of one rule beyond which notes are shown one line each, without their arithmetic."""
+
+
+def print_drawing(console: Console, drawing: DrawingAudit | UnreadDrawing) -> None:
+    """One drawing's part of the report."""
+    if isinstance(drawing, UnreadDrawing):
+        unread = ("could not be read", STYLES[Level.ERROR])
+        console.print(Text.assemble((visible(drawing.path), "bold"), "  ", unread))
+        console.print(_indented(Text(visible(drawing.why, 1200)), 2))
+        console.print()
+        return
+    console.print(_headline(drawing))
+    for line in _about(drawing):
+        console.print(_indented(line, 2))
+    for rule, findings in _by_rule(drawing.findings):
+        console.print()
+        _print_group(console, rule, findings)
+    console.print()
+
+
+def _headline(drawing: DrawingAudit) -> Text:
+    counts = Counter(f.level for f in drawing.findings)
+    total = len(drawing.judgements)
+    line = Text.assemble((visible(drawing.path), "bold"), "  ")
+    if total == 0:
+        return line.append("nothing to check: no dimension in the drawing", style=STYLES[Level.WARNING])
+    line.append(f"{total} dimension{'s' if total != 1 else ''}, {drawing.judged()} judged")
+    if drawing.judged() < total:
+        line.append(f", {total - drawing.judged()} not judged", style=STYLES[Level.WARNING])
+    line.append(": ")
+    parts = [(_count(counts[level], str(level)), STYLES[level]) for level in Level if counts[level]]
+    if not parts:
+        return line.append("no findings", style="green")
+    for n, (text, style) in enumerate(parts):
+        line.append(", " if n else "").append(text, style=style)
+    return line
+
+
+def _count(n: int, word: str) -> str:
+    return f"{n} {word}{'s' if n != 1 else ''}"
+
+
+def _about(drawing: DrawingAudit) -> Iterable[Text]:
+    unit = "no unit" if drawing.unit is None else UNIT_WORDS[drawing.unit]
+    views = _count(len(drawing.views), "view")
+    about = f"DXF {visible(drawing.version)}, {unit} ({visible(drawing.unit_from)}), {views} with dimensions"
+    yield Text(f"{about}, sha256 {drawing.sha256[:12]}", style="dim")
+    lengths = drawing.lengths
+    noise = "" if lengths.noise is None else f", noise {decimal_text(lengths.noise)}"
+    yield Text(
+        f"rounding {drawing.rounding}, snap {decimal_text(lengths.snap, 9)}, near {decimal_text(lengths.near, 9)}, "
+        f"gap {decimal_text(lengths.gap, 9)}{noise}; no tolerance known but those in the dimensions themselves",
+        style="dim",
+    )
+    for reason, count in drawing.not_judged().items():
+        yield Text(f"not judged: {count} × {visible(reason)}", style=STYLES[Level.WARNING])
+    for loss in drawing.losses:
+        handles = f" [{_few(loss.handles, 5)}]"
+        text = f"{loss.count} × {visible(loss.what)}: {visible(loss.why)}{handles if loss.handles else ''}"
+        yield Text(text, style="dim")
+
+
+def _indented(text: Text, by: int) -> Padding:
+    return Padding(text, (0, 0, 0, by), expand=False)
+
+
+def _few(handles: tuple[str, ...], most: int) -> str:
+    rest = f", … ({len(handles)})" if len(handles) > most else ""
+    return ", ".join(visible(h) for h in handles[:most]) + rest
+
+
+def _by_rule(findings: Iterable[Finding]) -> list[tuple[str, list[Finding]]]:
+    order = list(Level)
+    groups: dict[str, list[Finding]] = {}
+    for finding in findings:
+        groups.setdefault(finding.rule, []).append(finding)
+    return sorted(groups.items(), key=lambda item: min(order.index(f.level) for f in item[1]))
+
+
+def _print_group(console: Console, rule: str, findings: list[Finding]) -> None:
+    counts = Counter(f.level for f in findings)
+    title = Text("  ")
+    for n, level in enumerate(level for level in Level if counts[level]):
+        title.append(", " if n else "").append(_count(counts[level], str(level)), style=STYLES[level])
+    console.print(title.append("  ").append(rule, style="bold"))
+    brief = len(findings) > LONG
+    for finding in findings:
+        handles = _few(finding.handles, 6)
+        head = Text(f"{handles or 'drawing'}  ", style="bold").append(Text(visible(finding.message), style="not bold"))
+        console.print(_indented(head, 4))
+        place = [visible(finding.where)] if finding.where else []
+        if finding.at is not None:
+            place.append(f"at ({finding.at[0]:.4g}, {finding.at[1]:.4g})")
+        place += [visible(p) for p in (finding.view, finding.layout if finding.layout != "Model" else "") if p]
+        if place:
+            console.print(_indented(Text(", ".join(place), style="dim"), 8))
+        reasons = finding.why[:1] if brief and finding.level is Level.NOTE else finding.why
+        for reason in reasons:
+            console.print(_indented(Text(visible(reason)), 8))
+        if not (brief and finding.level is Level.NOTE):
+            to_do = Text("to do: ", style="bold").append(Text(visible(finding.suggestion), style="not bold"))
+            console.print(_indented(to_do, 8))
+
+
+def print_end(console: Console, report: Report) -> None:
+    """The last lines: totals, faults of the tool, the caution."""
+    audited = [d for d in report.drawings if isinstance(d, DrawingAudit)]
+    levels = Counter(f.level for d in audited for f in d.findings)
+    total = sum(len(d.judgements) for d in audited)
+    judged = sum(d.judged() for d in audited)
+    line = Text(f"{_count(len(report.drawings), 'drawing')}, {_count(total, 'dimension')}, {judged} judged; ")
+    line.append(", ".join(_count(levels[level], str(level)) for level in Level))
+    unread = len(report.drawings) - len(audited)
+    if unread:
+        line.append(f"; {_count(unread, 'file')} not read", style=STYLES[Level.ERROR])
+    console.print(line)
+    for fault in report.faults:
+        console.print(Text(
+            f"a fault of dimaudit itself: {visible(fault.rule)} on {visible(fault.path)}: {visible(fault.error)}; "
+            "please report it with the drawing", style=STYLES[Level.ERROR]))  # fmt: skip
+    console.print(Text(CAUTION, style="italic"))

@@ -1,0 +1,1 @@
+"""Dimension text: what is written on the print, read and written exactly."""

@@ -1,0 +1,171 @@
+"""The signs, units and words that dimension text may hold, as tables: a new one is a new row.
+
+Abbreviations: ASME Y14.38 and Y14.5 usage; those without a page read for them are common practice
+from memory.
+"""
+
+import re
+from enum import StrEnum
+from fractions import Fraction
+
+from dimaudit.model.stated import Sign
+from dimaudit.model.units import Unit
+
+
+class Effect(StrEnum):
+    """What a word does to the number beside it."""
+
+    REFERENCE = "reference"
+    BOXED = "boxed"
+    ONE_SIDED = "one-sided"
+    SIGN = "sign"
+    NOTE = "note"
+
+
+WORDS: dict[str, Effect] = {
+    "REF": Effect.REFERENCE,
+    "REFERENCE": Effect.REFERENCE,
+    "BASIC": Effect.BOXED,
+    "BSC": Effect.BOXED,
+    "MIN": Effect.ONE_SIDED,
+    "MINIMUM": Effect.ONE_SIDED,
+    "MAX": Effect.ONE_SIDED,
+    "MAXIMUM": Effect.ONE_SIDED,
+    "DIA": Effect.SIGN,
+    "DIAM": Effect.SIGN,
+    "SQ": Effect.SIGN,
+    "RAD": Effect.SIGN,
+    "TYP": Effect.NOTE,
+    "TYPICAL": Effect.NOTE,
+    "THRU": Effect.NOTE,
+    "THRU ALL": Effect.NOTE,
+    "THROUGH": Effect.NOTE,
+    "EQ SP": Effect.NOTE,
+    "EQL SP": Effect.NOTE,
+    "EQ. SP": Effect.NOTE,
+    "EQUALLY SPACED": Effect.NOTE,
+    "NOM": Effect.NOTE,
+    "NOMINAL": Effect.NOTE,
+    "APPROX": Effect.NOTE,
+    "NTS": Effect.NOTE,
+    "BC": Effect.NOTE,
+    "B.C": Effect.NOTE,
+    "BOLT CIRCLE": Effect.NOTE,
+    "CBORE": Effect.NOTE,
+    "C'BORE": Effect.NOTE,
+    "COUNTERBORE": Effect.NOTE,
+    "CSK": Effect.NOTE,
+    "COUNTERSINK": Effect.NOTE,
+    "SPOTFACE": Effect.NOTE,
+    "DRILL": Effect.NOTE,
+    "REAM": Effect.NOTE,
+    "BORE": Effect.NOTE,
+}
+
+SIGN_WORDS = {"DIA": Sign.DIAMETER, "DIAM": Sign.DIAMETER, "SQ": Sign.SQUARE, "RAD": Sign.RADIUS}
+
+
+def _pattern(words: "tuple[str, ...]") -> str:
+    # The longest first, so that THRU does not hide THRU ALL.
+    ordered = sorted(words, key=len, reverse=True)
+    return "|".join(re.escape(word).replace(r"\ ", " +") for word in ordered)
+
+
+WORD = re.compile(rf"({_pattern(tuple(WORDS))})(?![A-Za-z0-9_=])\.?", re.IGNORECASE)
+
+_PLACES = _pattern(("PLACES", "PLACE", "PLCS", "PLC", "PLS", "PL", "HOLES"))
+COUNT_AFTER = re.compile(
+    rf"\( *([0-9]+) *(?:[xX]|(?:{_PLACES})(?![A-Za-z0-9])\.?) *\)"
+    rf"|([0-9]+) *(?:{_PLACES})(?![A-Za-z0-9])\.?"
+    r"|([0-9]+)[xX](?![A-Za-z0-9.,(])(?! *[0-9.,ØR□(])",
+    re.IGNORECASE,
+)
+"""'(4X)', '4 PLACES', '4X' with nothing to count behind it."""
+
+SIGNS: dict[str, Sign] = {
+    "SØ": Sign.SPHERICAL_DIAMETER,
+    "SR": Sign.SPHERICAL_RADIUS,
+    "CR": Sign.CONTROLLED_RADIUS,
+    "Ø": Sign.DIAMETER,
+    "R": Sign.RADIUS,
+    "□": Sign.SQUARE,
+    "⌒": Sign.ARC,
+}
+SIGN = re.compile(r"S ?Ø|SR(?! *[A-Za-z])|CR(?! *[A-Za-z])|Ø|R(?! *[A-Za-z])|□|⌒")
+
+_SYMBOL = r"(?:[ØR□⌒(]|S ?[ØR]|CR)"
+COUNT_BEFORE = re.compile(rf"([0-9]+)(?:[xX](?= *{_SYMBOL})| +[xX] *(?={_SYMBOL})| *- *(?=[Ø□]|S?R *[0-9.,]))")
+"""'4X Ø6', '4 x Ø6' and '4-Ø6': a symbol follows, so the number before is a count."""
+
+COUNT_BARE = re.compile(r"([0-9]+)[xX]( *)(?=[0-9.,+-])")
+"""'4X .250': a number follows."""
+
+BY = re.compile(r"[0-9.,]+ +[xX] *[0-9.,]")
+
+UNITS: dict[str, tuple[Unit, Fraction]] = {
+    # spelling, lower case: the unit it arrives in, and how many of that it is
+    "mm": (Unit.MILLIMETRE, Fraction(1)),
+    "cm": (Unit.CENTIMETRE, Fraction(1)),
+    "m": (Unit.METRE, Fraction(1)),
+    "in": (Unit.INCH, Fraction(1)),
+    "inch": (Unit.INCH, Fraction(1)),
+    "inches": (Unit.INCH, Fraction(1)),
+    '"': (Unit.INCH, Fraction(1)),
+    "ft": (Unit.INCH, Fraction(12)),
+    "feet": (Unit.INCH, Fraction(12)),
+    "°": (Unit.DEGREE, Fraction(1)),
+    "deg": (Unit.DEGREE, Fraction(1)),
+}
+UNIT = re.compile(r' *((?i:mm|cm|inches|inch|in|feet|ft|deg)(?![A-Za-z0-9])|m(?![A-Za-z0-9])|["°])')
+INCH_POINT = re.compile(r"(?i:in|ft|deg)\.")
+
+PI = Fraction(314159265358979323846264338327950288419716939937510, 10**50)
+"""Off by less than 1e-50: angles in radians are the one kind of text whose degrees are irrational."""
+
+ANGLE_UNITS: dict[str, Fraction] = {
+    "r": 180 / PI,
+    "rad": 180 / PI,
+    "g": Fraction(9, 10),
+    "gon": Fraction(9, 10),
+    "grad": Fraction(9, 10),
+    "'": Fraction(1, 60),
+    '"': Fraction(1, 3600),
+}
+"""Besides the degree; read so for angular dimensions only."""
+ANGLE_UNIT = re.compile(r" *((?:rad|r|grad|gon|g)(?![A-Za-z0-9])|'|\")")
+
+FIT = re.compile(
+    # ISO 286-1 letters. M and R in capitals, and X, are left out: '25 M6' may be a thread,
+    # 'R7' a radius and 'X6' a second length; with a slash ('R7/h6') no doubt is left.
+    r" *((?:(?:CD|EF|FG|JS|ZA|ZB|ZC|[A-HJKNPSTUVYZ]|cd|ef|fg|js|za|zb|zc|[a-hjkmnprstuvyz])"
+    r"(?:0?1|[0-9]|1[0-8])(?: */ *[a-z]{1,2}(?:0?1|[0-9]|1[0-8]))?"
+    r"|[A-Z]{1,2}(?:0?1|[0-9]|1[0-8]) */ *[a-z]{1,2}(?:0?1|[0-9]|1[0-8])))(?![A-Za-z0-9.,])"
+)
+
+LOST = re.compile("[?\ufffd]")
+"""What is left of a sign whose character was lost in conversion."""
+
+_CHARACTERS = {
+    **dict.fromkeys("−–—‐‑‒", "-"),
+    **dict.fromkeys("⁄∕", "/"),
+    **dict.fromkeys("′’‘ʹ", "'"),
+    **dict.fromkeys("″”“ʺ", '"'),
+    **dict.fromkeys("⌀∅Φφøɸ", "Ø"),
+    **dict.fromkeys("º˚", "°"),
+    **dict.fromkeys("□◻▢⬜", "□"),
+    **dict.fromkeys("⌢", "⌒"),
+    **dict.fromkeys("×✕", "x"),
+    **dict.fromkeys("≈", "~"),
+    **dict.fromkeys(map(chr, range(0x2000, 0x200B)), " "),
+    **dict.fromkeys("\u00a0\u202f\u3000", " "),
+    **dict.fromkeys("\u200b\u200c\u200d\ufeff", ""),
+    **{chr(0xFF10 + digit): str(digit) for digit in range(10)},
+    "．": ".",
+    "，": ",",
+    "（": "(",
+    "）": ")",
+    "½": " 1/2", "⅓": " 1/3", "⅔": " 2/3", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8",
+    "⅞": " 7/8",
+}  # fmt: skip
+CHARACTERS = str.maketrans(_CHARACTERS)
+"""Look-alikes to the one character that the grammar knows."""

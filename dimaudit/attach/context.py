@@ -43,8 +43,8 @@ class Context:
         return None if hit is None else self.end(group, role, Link.ON, hit.feature, hit.square)
 
     def near_miss(self, group: int, found: Sequence[Candidate], role: str) -> End | None:
-        """The end near a feature and off it; None where nothing is within the near distance."""
-        hit = closest(found)
+        """The end near a feature of its own view and off it; None where nothing is within the near distance."""
+        hit = closest(c for c in found if c.own)
         if hit is None or hit.square > self.lengths.near**2:
             return None
         return self.end(group, role, Link.NEAR, hit.feature, hit.square)

@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
+from fractions import Fraction
 
 from dimaudit.attach.angular import attach_angular
 from dimaudit.attach.association import check_association
@@ -59,7 +60,12 @@ def _attach_one(
     if raw is None:
         return Attached(dimension, view, (), hold, broken, None, None, _undefined(dimension))
     if view is None:
-        return Attached(dimension, view, (), hold, broken, recovered(raw, raw, dimension, (), noise), None)
+        loose = tuple(
+            End(group, "point", dimension.points[group], Link.FLOATING, None, Fraction(0))
+            for group in (13, 14, 15)
+            if group in dimension.points
+        )
+        return Attached(dimension, view, loose, hold, broken, recovered(raw, raw, dimension, (), noise), None)
     context = Context(dimension, view, shapes, near, lengths)
     ends, points = _BY_KIND[dimension.kind](context)
     if points is None:

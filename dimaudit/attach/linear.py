@@ -1,14 +1,18 @@
 """Linear, aligned and ordinate dimensions: two points, and extension lines that may begin off the part."""
 
+from fractions import Fraction
+
 from dimaudit.attach.context import Context, Result
 from dimaudit.attach.extension import pointed_at
 from dimaudit.exact.direction import Vector, unit_vector
 from dimaudit.exact.number import exact
 from dimaudit.model.attached import End, Link
 from dimaudit.model.drawing import Kind, Point, Segment
-from dimaudit.model.geometry import FeatureKind
+from dimaudit.model.geometry import Feature, FeatureKind
 
 _ROLES = {Kind.ORDINATE: ((10, "origin"), (13, "feature"))}
+_ORIGIN: Point = (Fraction(0), Fraction(0))
+"""Ordinates are commonly taken from the drawing's own origin, whether or not something is drawn there."""
 _TWO_ENDS = ((13, "first end"), (14, "second end"))
 
 
@@ -32,6 +36,8 @@ def attach_linear(context: Context) -> Result:
 def _end(context: Context, group: int, role: str, extension: Vector | None) -> End:
     found = context.at(group)
     end = context.on(group, found, role)
+    if end is None and group == 10 and context.dimension.points[group] == _ORIGIN:
+        return context.end(group, role, Link.ON, Feature(FeatureKind.POINT, _ORIGIN, _ORIGIN, ()), _ORIGIN[0])
     if end is not None and not _slides(end, extension):
         return end
     if extension is None or (context.dimension.kind is Kind.ORDINATE and group == 10):

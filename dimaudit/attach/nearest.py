@@ -1,7 +1,7 @@
 """The features at one definition point, with exact distances."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -31,6 +31,8 @@ class Candidate:
 
     feature: Feature
     square: Fraction
+    own: bool = True
+    """Whether it belongs to the dimension's own view."""
 
 
 def candidates(
@@ -38,12 +40,13 @@ def candidates(
 ) -> list[Candidate]:
     """Features of the view near `point`: places first (corners, centres, …), then the lines themselves.
 
-    `near` lists indices into `shapes`; shapes of other views are passed over. Corners further off than
-    `near_limit` are, too; where a place is within `snap`, the lines are not looked at.
+    `near` lists indices into `shapes`. Shapes of other views count, since a point on a line is on it whatever
+    the view; the caller decides what to make of them. Corners further off than `near_limit` are passed over;
+    where a place is within `snap`, the lines are not looked at.
     """
     inside = view.members
-    bodies = [shapes[k] for k in near.bodies if id(shapes[k]) in inside]
-    centres = [shapes[k] for k in near.centres if id(shapes[k]) in inside]
+    bodies = [shapes[k] for k in near.bodies]
+    centres = [shapes[k] for k in near.centres]
     found: list[Candidate] = []
     met: dict[Point, tuple[Point, list[Shape]]] = {}
     x, y, reach = float(point[0]), float(point[1]), float(near_limit) * 1.01
@@ -52,18 +55,19 @@ def candidates(
             if end == point or (abs(float(end[0]) - x) <= reach and abs(float(end[1]) - y) <= reach):
                 met.setdefault(view.place(end), (end, []))[1].append(shape)
     for at, (raw, own) in met.items():
-        found.append(Candidate(Feature(joint_kind(raw, own), at, raw, tuple(own)), _square(point, raw)))
+        feature = Feature(joint_kind(raw, own), at, raw, tuple(own))
+        found.append(Candidate(feature, _square(point, raw), any(id(s) in inside for s in own)))
     for shape in centres:
         assert isinstance(shape, (Arc, Circle, Curve))
         centre = shape.centre
         if centre is not None:
             feature = Feature(FeatureKind.CENTRE, view.place(centre), centre, (shape,))
-            found.append(Candidate(feature, _square(point, centre)))
+            found.append(Candidate(feature, _square(point, centre), id(shape) in inside))
     limit = snap * snap
     if any(c.square <= limit for c in found):
         return found
     for shape in bodies:
-        found += _on_body(point, shape, view)
+        found += [replace(c, own=id(shape) in inside) for c in _on_body(point, shape, view)]
     found += _crossings(point, bodies, view, limit)
     return found
 

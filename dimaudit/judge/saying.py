@@ -11,6 +11,8 @@ from dimaudit.model.units import INCHES, Unit
 from dimaudit.text.places import where_text
 
 DYADIC = 128
+LONGEST_ROOT = 12
+"""A root of a longer number tells a person nothing; `explain` and JSON show it whole."""
 
 
 def number_text(value: Real, judgement: Judgement, unit: Unit | None) -> str:
@@ -23,9 +25,9 @@ def number_text(value: Real, judgement: Judgement, unit: Unit | None) -> str:
         return f"{text}°"
     if isinstance(value, Fraction) and unit in INCHES and value.denominator > 1 and DYADIC % value.denominator == 0:
         return f"{text} ({fraction_text(value)})"
-    if isinstance(value, Fraction) and decimal_places(value) is None:
+    if isinstance(value, Fraction) and decimal_places(value) is None and value.denominator <= 10**6:
         return f"{text} ({fraction_text(value)})"
-    if isinstance(value, Root):
+    if isinstance(value, Root) and len(str(value.square)) <= LONGEST_ROOT:
         return f"{text} (√{value.square})"
     return text
 

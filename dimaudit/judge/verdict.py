@@ -24,10 +24,16 @@ class InDrawingUnit:
 
 
 def in_drawing_unit(attached: Attached, stated: Stated, unit: Unit | None) -> InDrawingUnit:
-    """Converts a text that names its own unit; one that names none is in the drawing's unit times DIMLFAC."""
+    """Converts a typed text that names its own unit; one that names none is in the drawing's unit times DIMLFAC.
+
+    A text that the style made is in the drawing's unit whatever marks the style adds: feet and inches of a
+    millimetre drawing are the style's way to write the number, not a conversion.
+    """
     factor = Fraction(1)
     named = stated.unit
-    if attached.dimension.kind not in ANGLES and named is not None and named is not Unit.DEGREE and unit is not None:
+    override = attached.dimension.override
+    typed = override is not None and "<>" not in override and attached.dimension.kind not in ANGLES
+    if typed and named is not None and named is not Unit.DEGREE and unit is not None:
         factor = conversion(named, unit)
         if attached.dimension.true_factor == 1 / factor:  # DIMLFAC itself converts
             factor = Fraction(1)

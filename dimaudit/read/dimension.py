@@ -119,6 +119,11 @@ class DimensionReader:
         return joined or None
 
 
+def unreadable(handle: str, layer: str, layout: str, why: str) -> Dimension:
+    """A dimension of which nothing but its place in the file is known."""
+    return Dimension(handle, Kind.LINEAR, layer, {}, layout=layout, unmeasurable=why)
+
+
 def model_factor(factor: Fraction) -> Fraction:
     """DIMLFAC in model space: a negative one counts in paper space only (DXF reference)."""
     return factor if factor > 0 else Fraction(1)

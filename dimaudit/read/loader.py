@@ -35,6 +35,11 @@ _OTHER_FORMATS = (
 )  # fmt: skip
 
 
+_COUNTED = frozenset(
+    b"DIMENSION ARC_DIMENSION LINE ARC CIRCLE LWPOLYLINE POLYLINE ELLIPSE SPLINE INSERT TEXT MTEXT".split()
+)
+
+
 def load(path: Path, head: bytes) -> tuple[Document, tuple[Loss, ...]]:
     """The document and what had to be repaired. `head` is the start of the file's bytes.
 
@@ -57,7 +62,7 @@ def _recovered(path: Path, first: Exception) -> tuple[Document, tuple[Loss, ...]
         doc, auditor = recover.readfile(path)
     except Exception as error:
         raise UnreadableFile(
-            f"{path}: not readable as DXF: {_line(first)}; with repair: {_line(error)}. "
+            f"{path}: not readable as DXF: {_line(first)}; with repair: {_line(error)}. {_scan(path)}"
             "Open it in the program that made it, run that program's own check of the file, and save it again as "
             "DXF (R2000 or later)"
         ) from error
@@ -66,6 +71,19 @@ def _recovered(path: Path, first: Exception) -> tuple[Document, tuple[Loss, ...]
         kinds = Counter(_DETAIL.sub("…", clean(entry.message)) for entry in entries)
         losses += [Loss(what, message, count) for message, count in kinds.items()]
     return doc, tuple(losses)
+
+
+def _scan(path: Path) -> str:
+    """What a plain look at the tags finds in a file that no reader takes, so that the loss has a size."""
+    lines = [line.strip() for line in path.read_bytes().splitlines()]
+    kinds = Counter(
+        value.decode("ascii", "replace")
+        for code, value in zip(lines[::2], lines[1::2], strict=False)
+        if code == b"0" and value in _COUNTED
+    )
+    if not kinds:
+        return ""
+    return f"Its tags name {', '.join(f'{count} {kind}' for kind, count in sorted(kinds.items()))}, none of it read. "
 
 
 def _line(error: Exception) -> str:

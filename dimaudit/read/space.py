@@ -12,7 +12,7 @@ from ezdxf.entities.insert import Insert
 from dimaudit.exact.number import exact
 from dimaudit.model.drawing import Dimension, LineRole, Loss, Note, Origin, Shape, Space
 from dimaudit.read.affine import IDENTITY, Affine, placed, transformed
-from dimaudit.read.dimension import CONSTRAINT_LAYER, DimensionReader, moved
+from dimaudit.read.dimension import CONSTRAINT_LAYER, DimensionReader, moved, unreadable
 from dimaudit.read.entities import ANNOTATION, READERS, WORLD_COORDINATES
 from dimaudit.read.entities.plain import at
 from dimaudit.read.words import clean
@@ -143,7 +143,11 @@ class SpaceReader:
                 else:
                     self._note(entity, into, by, Origin(handle, clean(layer), inserts=inserts))
             except Exception as error:  # one malformed entity never ends the reading of the others
-                self._tally.add(kind, f"not readable ({type(error).__name__}: {clean(str(error))[:200]})", handle)
+                why = f"not readable ({type(error).__name__}: {clean(str(error))[:200]})"
+                if kind in DIMENSIONS:  # a result of its own, to be counted among the dimensions
+                    into.dimensions.append(unreadable(handle, clean(layer), layout, why))
+                else:
+                    self._tally.add(kind, why, handle)
 
     def _shapes(
         self, entity: DXFEntity, kind: str, shapes: list[Shape], by: Affine, origin: Origin

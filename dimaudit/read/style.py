@@ -19,6 +19,9 @@ CODES = {
 _OLD_FORMATS = {1: 1, 2: 2, 3: 3, 4: 4, 5: 5, 6: 4, 7: 5, 8: 6}
 """DIMUNIT (270) of R13 and R14: 4 and 5 are stacked, 6 and 7 are not."""
 
+MOST_TERMS = 1000
+"""Ratios are looked for up to this denominator; above it they would no longer stand apart from decimals."""
+
 Values = Mapping[str, object]
 
 
@@ -82,6 +85,12 @@ def _overrides(entity: DXFEntity) -> tuple[tuple[str, object], ...]:
     return tuple(pairs)
 
 
+def _ratio(factor: Fraction) -> Fraction:
+    """DIMLFAC is stored as a decimal where a ratio was meant: 0.416666666666667 is 5/12 (within 1e-9 of it)."""
+    simple = factor.limit_denominator(MOST_TERMS)
+    return simple if abs(simple - factor) <= Fraction(1, 10**9) else factor
+
+
 def resolve(name: str, table: Values) -> DimStyle:
     """A style from its raw variables. Missing ones take the DXF reference's initial values, the separator a point."""
 
@@ -105,7 +114,7 @@ def resolve(name: str, table: Values) -> DimStyle:
     factor = number("dimlfac", "1")
     return DimStyle(
         name=name,
-        factor=factor if factor != 0 else Fraction(1),
+        factor=_ratio(factor) if factor != 0 else Fraction(1),
         places=places,
         round_to=abs(number("dimrnd", "0")),
         linear_format=LinearFormat(linear) if linear in tuple(LinearFormat) else LinearFormat.DECIMAL,

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from ezdxf.document import Drawing as Document
 
-from dimaudit.model.drawing import Space
+from dimaudit.model.drawing import ANGLES, Dimension, Space
 from dimaudit.model.style import LinearFormat
 from dimaudit.model.units import Unit
 
@@ -15,6 +15,12 @@ HEADER_UNITS = {1: Unit.INCH, 2: Unit.FOOT, 4: Unit.MILLIMETRE, 5: Unit.CENTIMET
 _SAYS_MM = re.compile(r"\b(IN|ALL|SIZES?|UNITS?\b.{0,6}|ARE)\s*(MM|MILLI?MET(RES?|ERS?))\b", re.IGNORECASE)
 _SAYS_INCH = re.compile(r"\b(IN|ALL|SIZES?|UNITS?\b.{0,6}|ARE)\s*(INCH(ES)?)\b", re.IGNORECASE)
 _INCH_FORMATS = (LinearFormat.ENGINEERING, LinearFormat.ARCHITECTURAL, LinearFormat.FRACTIONAL)
+
+
+def _whole_hundreds(dimension: Dimension) -> bool:
+    """A length of more than a hundred shown without decimals: no inch print is dimensioned so."""
+    text = (dimension.override or dimension.drawn_text or "").split(";")[-1].strip("{} ")
+    return dimension.kind not in ANGLES and text.isdigit() and int(text) > 100
 
 
 def unit_of(doc: Document, spaces: Iterable[Space], wanted: Unit | None) -> tuple[Unit | None, str]:
@@ -46,6 +52,9 @@ def unit_of(doc: Document, spaces: Iterable[Space], wanted: Unit | None) -> tupl
     measurement = doc.header.get("$MEASUREMENT", None) if "$MEASUREMENT" in doc.header else None
     if measurement == 1:
         return Unit.MILLIMETRE, f"{said}inferred: $MEASUREMENT is metric"
+    if measurement == 0 and any(_whole_hundreds(d) for d in dimensions):
+        why = "$MEASUREMENT is imperial, yet sizes are whole numbers over a hundred, as in millimetres"
+        return None, f"{said}not known: {why}; say which with --units"
     if measurement == 0:
         return Unit.INCH, f"{said}inferred: $MEASUREMENT is imperial"
     return None, f"{said}nothing in the file names a unit; numbers are compared as they stand"

@@ -1,6 +1,6 @@
 """Faults of the linework itself: gaps, duplicates, overlaps, zero lengths, nearly level lines, near centres."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from math import radians, tan
@@ -11,7 +11,8 @@ import shapely
 from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Point, Segment, Shape
 from dimaudit.model.geometry import FaultKind, LineworkFault
 from dimaudit.model.settings import Lengths
-from dimaudit.rebuild.network import Network
+from dimaudit.model.view import shape_ends
+from dimaudit.rebuild.network import Groups, Network
 
 
 def linework_faults(
@@ -41,36 +42,73 @@ def _zero_lengths(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengt
                 pass
 
 
+Entity = tuple[str, tuple[str, ...]]
+"""An entity as drawn: its handle, and the block references it came through."""
+
+
+def _entity(shape: Shape) -> Entity:
+    return shape.origin.handle, shape.origin.inserts
+
+
 def _duplicates(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths) -> Iterator[LineworkFault]:
-    """The same edge drawn twice for the same purpose; a hidden edge under a visible one is normal."""
-    seen: dict[object, int] = {}
+    """Entities that lie on others edge for edge, drawn for the same purpose; one fault for each pile of them.
+
+    A hidden edge under a visible one is normal; so are two outlines that share an edge, as neighbours do: only an
+    entity all of whose edges lie on one other entity is drawn twice.
+    """
+    piles: dict[object, list[int]] = defaultdict(list)
+    for k in chosen:
+        key = _edge_key(shapes[k], lengths)
+        if key is not None and shapes[k].origin.role is not LineRole.CENTRE:
+            piles[key, shapes[k].origin.role].append(k)
+    sizes = Counter(_entity(shapes[k]) for k in chosen)
+    shared: dict[Entity, Counter[Entity]] = defaultdict(Counter)
+    first: dict[Entity, int] = {}
+    for pile in piles.values():
+        if len(pile) < 2:
+            continue
+        entities = dict.fromkeys(_entity(shapes[k]) for k in pile)
+        for k in pile:
+            first.setdefault(_entity(shapes[k]), k)
+        for e in entities:
+            shared[e].update(other for other in entities if other != e)
+    order = list(first)
+    groups = Groups(len(order))
+    number = {e: n for n, e in enumerate(order)}
+    for e, others in shared.items():
+        for other, count in others.items():
+            if count == sizes[e]:
+                groups.join(number[e], number[other])
+    members: dict[int, list[Entity]] = defaultdict(list)
+    for e in order:
+        members[groups.of(number[e])].append(e)
+    for pile_of in members.values():
+        if len(pile_of) > 1:
+            shape = shapes[first[pile_of[0]]]
+            what = {Segment: "line", Circle: "circle", Arc: "arc"}.get(type(shape), "curve")
+            at = shape.centre if isinstance(shape, Circle) else shape_ends(shape)[0]
+            handles = tuple(dict.fromkeys(handle for handle, _ in pile_of))
+            if len(handles) > 1:
+                yield LineworkFault(FaultKind.DUPLICATE, handles, at, Fraction(0), what)
+
+
+def _edge_key(shape: Shape, lengths: Lengths) -> object | None:
+    """What two edges share that lie on one another; None for what is no edge."""
     cell = float(lengths.snap) * 4
 
     def near(p: Point) -> tuple[int, int]:
         return round(float(p[0]) / cell), round(float(p[1]) / cell)
 
-    for k in chosen:
-        shape = shapes[k]
-        if shape.origin.role is LineRole.CENTRE:
-            continue
-        key: object
-        match shape:
-            case Segment(_, a, b):
-                if abs(a[0] - b[0]) <= lengths.snap and abs(a[1] - b[1]) <= lengths.snap:
-                    continue
-                key = ("line", frozenset((near(a), near(b))))
-                at = a
-            case Circle(_, centre, radius):
-                key, at = ("circle", near(centre), round(float(radius) / cell)), centre
-            case Arc(_, centre, radius, a, b):
-                key, at = ("arc", near(centre), round(float(radius) / cell), near(a), near(b)), a
-            case _:
-                continue
-        first = seen.setdefault((key, shape.origin.role), k)
-        if first != k:
-            handles = (shapes[first].origin.handle, shape.origin.handle)
-            what = "line" if isinstance(shape, Segment) else "circle" if isinstance(shape, Circle) else "arc"
-            yield LineworkFault(FaultKind.DUPLICATE, handles, at, Fraction(0), what)
+    match shape:
+        case Segment(_, a, b):
+            ends = frozenset((near(a), near(b)))
+            return None if len(ends) == 1 else ("line", ends)
+        case Circle(_, centre, radius):
+            return "circle", near(centre), round(float(radius) / cell)
+        case Arc(_, centre, radius, a, b):
+            return "arc", near(centre), round(float(radius) / cell), near(a), near(b)
+        case _:
+            return None
 
 
 def _overlaps(
@@ -80,6 +118,7 @@ def _overlaps(
     lines = [k for k in chosen if isinstance(shapes[k], Segment) and shapes[k].origin.role is not LineRole.CENTRE]
     if len(lines) < 2:
         return
+    sizes = Counter(_entity(shapes[k]) for k in chosen)
     own = network.lines[lines]
     tree = shapely.STRtree(own)
     pairs = tree.query(own, predicate="dwithin", distance=float(lengths.snap))
@@ -95,7 +134,11 @@ def _overlaps(
         first, second = shapes[lines[i]], shapes[lines[j]]
         assert isinstance(first, Segment)
         assert isinstance(second, Segment)
-        if first.origin.role is second.origin.role and (fault := _overlap(first, second, lengths)) is not None:
+        if first.origin.role is not second.origin.role or first.origin.inserts != second.origin.inserts:
+            continue
+        if first.origin.handle == second.origin.handle or min(sizes[_entity(first)], sizes[_entity(second)]) > 1:
+            continue  # outlines that share part of an edge are neighbours, not a slip
+        if (fault := _overlap(first, second, lengths)) is not None:
             yield fault
 
 

@@ -4,9 +4,9 @@
 2. A piece inside a closed outline belongs to the smallest outline around it.
 3. A piece that no dimension touches, with other pieces and their dimension lines wholly inside it, is sheet
    furniture (border, frame): it holds nothing together.
-4. Dimensions join pieces: where two or more dimensions run between them, or where one does and one of the pieces
-   is loose (no closed outline) or has no dimension of its own. Pieces whose own dimensions are at different
-   factors (DIMLFAC) are details at different scales and never joined.
+4. Dimensions join pieces: a dimension with its ends on two pieces makes them one view. A single dimension between
+   two closed pieces that have two or more dimensions each of their own does not: it is more likely the mistake.
+   Pieces whose own dimensions are at different factors (DIMLFAC) are details at different scales and never joined.
 5. The user's boxes outrank all of this.
 """
 
@@ -232,7 +232,7 @@ def _join_by_dimensions(
     for (a, b), count in sorted(between.items()):
         if factors[a] and factors[b] and factors[a].isdisjoint(factors[b]):
             continue
-        if count >= 2 or not (a in closed and b in closed) or not own[a] or not own[b]:
+        if count >= 2 or not (a in closed and b in closed) or own[a] < 2 or own[b] < 2:
             pieces.join(a, b)
 
 

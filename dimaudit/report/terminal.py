@@ -22,7 +22,7 @@ UNIT_WORDS = {
     Unit.METRE: "metres",
 }
 LONG = 6
-"""Findings of one rule beyond which notes are shown one line each, without their arithmetic."""
+"""More findings of one rule than this are shown a line each; errors are always shown in full."""
 
 
 def print_drawing(console: Console, drawing: DrawingAudit | UnreadDrawing) -> None:
@@ -110,6 +110,11 @@ def _print_group(console: Console, rule: str, findings: list[Finding]) -> None:
     brief = len(findings) > LONG
     for finding in findings:
         handles = _few(finding.handles, 6)
+        if brief and finding.level is not Level.ERROR:
+            where = [p for p in (visible(finding.where), visible(finding.why[0]) if finding.why else "") if p]
+            line = Text(f"{handles}  ", style="bold").append(Text("; ".join(where), style="not bold"))
+            console.print(_indented(line, 4))
+            continue
         head = Text(f"{handles or 'drawing'}  ", style="bold").append(Text(visible(finding.message), style="not bold"))
         console.print(_indented(head, 4))
         place = [visible(finding.where)] if finding.where else []
@@ -118,12 +123,13 @@ def _print_group(console: Console, rule: str, findings: list[Finding]) -> None:
         place += [visible(p) for p in (finding.view, finding.layout if finding.layout != "Model" else "") if p]
         if place:
             console.print(_indented(Text(", ".join(place), style="dim"), 8))
-        reasons = finding.why[:1] if brief and finding.level is Level.NOTE else finding.why
-        for reason in reasons:
+        for reason in finding.why:
             console.print(_indented(Text(visible(reason)), 8))
-        if not (brief and finding.level is Level.NOTE):
-            to_do = Text("to do: ", style="bold").append(Text(visible(finding.suggestion), style="not bold"))
-            console.print(_indented(to_do, 8))
+        to_do = Text("to do: ", style="bold").append(Text(visible(finding.suggestion), style="not bold"))
+        console.print(_indented(to_do, 8))
+    if brief and any(f.level is not Level.ERROR for f in findings):
+        to_do = Text("to do: ", style="bold").append(Text(visible(findings[-1].suggestion), style="not bold"))
+        console.print(_indented(to_do, 4))
 
 
 def print_end(console: Console, report: Report) -> None:

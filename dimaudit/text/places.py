@@ -77,6 +77,8 @@ def feature_text(feature: Feature, view: View, unit: Unit | None, axis: int | No
         case FeatureKind.INTERSECTION:
             return f"intersection at {_at(feature.at, unit)}"
         case FeatureKind.POINT:
+            if not feature.shapes:
+                return "the drawing's origin"
             return f"point at {_at(feature.at, unit)}"
 
 

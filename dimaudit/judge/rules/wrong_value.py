@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from dimaudit.exact.number import decimal_text
 from dimaudit.exact.real import compare
 from dimaudit.judge.causes import likeliest_cause
 from dimaudit.judge.check import Rule, Sheet
@@ -27,11 +28,15 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         cause = likeliest_cause(judgement.attached, reading, judgement.stated, judgement.step, measured)
         level, note = _level(judgement, reading, sheet)
         source = "drawn" if judgement.from_features else "spanned by its definition points"
-        why = [
-            f"stated {judgement.text}, {source} {number_text(measured, judgement, unit)}: "
-            f"off by {residual_text(judgement)}",
-            f"half a unit in the last written place is {number_text(judgement.step / 2, judgement, unit)}",
-        ]
+        if reading.limits is not None:
+            low, high = (decimal_text(q, 6) for q in reading.limits)
+            why = [f"limits {low} to {high}, {source} {number_text(measured, judgement, unit)}: outside them"]
+        else:
+            why = [
+                f"stated {judgement.text}, {source} {number_text(measured, judgement, unit)}: "
+                f"off by {residual_text(judgement)}",
+                f"half a unit in the last written place is {number_text(judgement.step / 2, judgement, unit)}",
+            ]
         if cause:
             why.append(f"likeliest cause: {cause}")
         if note:

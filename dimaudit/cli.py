@@ -1,5 +1,6 @@
 """Arguments to pipeline to exit status."""
 
+import atexit
 import gc
 import os
 import sys
@@ -329,6 +330,8 @@ def schema() -> None:
 
 def main() -> None:
     """The command line. Errors that a user can mend end with status 2, everything unforeseen with 3."""
+    gc.disable()  # `run` collects between two drawings; in between there is no garbage worth looking for
+    atexit.register(gc.freeze)  # what is left at the end goes with the process; nobody need take it apart first
     try:
         cli(standalone_mode=False)
     except click.exceptions.Abort:

@@ -48,8 +48,10 @@ def _end(context: Context, group: int, role: str, extension: Vector | None) -> E
     hit, in_line = pointed_at(point, toward, extension, context.view, lengths.snap, lengths.near)
     if hit is not None and in_line:
         return context.end(group, role, Link.IN_LINE, hit.feature, hit.square)
-    if end is not None:  # anywhere along an edge: the end of the edge beside it is meant, if there is one
-        return context.end(group, role, Link.NEAR, hit.feature, hit.square) if hit is not None else end
+    if end is not None:  # somewhere along an edge, which marks no level: the corner beside it is meant, if any
+        if hit is not None:
+            return context.end(group, role, Link.NEAR, hit.feature, hit.square)
+        return context.floating(group, role)
     missed = context.near_miss(group, found, role)
     if missed is not None:
         return missed

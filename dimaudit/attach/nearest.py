@@ -22,6 +22,7 @@ _ORDER = (
     FeatureKind.ARC,
     FeatureKind.CURVE,
 )
+_LINES = (FeatureKind.EDGE, FeatureKind.ARC, FeatureKind.CURVE)
 _RANK = {kind: rank for rank, kind in enumerate(_ORDER)}
 
 
@@ -69,6 +70,10 @@ def candidates(
     for shape in bodies:
         found += [replace(c, own=id(shape) in inside) for c in _on_body(point, shape, view)]
     found += _crossings(point, bodies, view, limit)
+    through = [c.feature.shapes[0] for c in found if c.square <= limit and c.feature.kind in _LINES]
+    if len(through) > 1 and any(not isinstance(s, Segment) for s in through):
+        # Where a curve meets something its own equation would be needed: the point itself stands for the place.
+        found.append(Candidate(Feature(FeatureKind.INTERSECTION, point, point, tuple(through)), Fraction(0)))
     return found
 
 

@@ -9,7 +9,7 @@ from dimaudit.judge.scale import find_scales
 from dimaudit.judge.stating import state
 from dimaudit.judge.verdict import judge
 from dimaudit.model.attached import Attached
-from dimaudit.model.audit import DrawingAudit, Finding, RuleFault
+from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
@@ -26,10 +26,14 @@ def judge_drawing(
     """The audit of one drawing, and the rules that broke on it."""
     statements = [state(a, settings.rounding) for a in attached]
     scales = find_scales(attached, statements, drawing.unit)
-    one = Fraction(1)
+    factors = [scales[id(a.view)].factor if id(a.view) in scales else Fraction(1) for a in attached]
+    if scales:  # what a scaled view's texts should say is known only now
+        statements = [
+            state(a, settings.rounding, f) if f != 1 and s.source is not TextSource.TYPED else s
+            for a, s, f in zip(attached, statements, factors, strict=True)
+        ]
     judgements = tuple(
-        judge(a, s, drawing.unit, scales[id(a.view)].factor if id(a.view) in scales else one)
-        for a, s in zip(attached, statements, strict=True)
+        judge(a, s, drawing.unit, f) for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
     sheet = Sheet(drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults)

@@ -1,13 +1,15 @@
 """What a person reads on the print for one dimension, and what the style would print now."""
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from dimaudit.exact.number import Rounding
 from dimaudit.exact.real import Real, scaled
+from dimaudit.judge.values import value_verdict
 from dimaudit.model.attached import Attached
-from dimaudit.model.audit import TextSource
+from dimaudit.model.audit import TextSource, Verdict
 from dimaudit.model.drawing import ANGLES
-from dimaudit.model.stated import Reading, Stated, Suppressed
+from dimaudit.model.stated import Reading, Stated, Suppressed, Symbolic
 from dimaudit.text.formatter import filled_template, stated_by_style, written_text
 from dimaudit.text.grammar import read_text
 from dimaudit.text.markup import plain_text
@@ -26,8 +28,8 @@ class Statement:
     """The drawn block's text does not say what the dimension says now, by any rounding rule."""
 
 
-def state(attached: Attached, rule: Rounding) -> Statement:
-    """The statement of one dimension.
+def state(attached: Attached, rule: Rounding, view_factor: Fraction = Fraction(1)) -> Statement:
+    """The statement of one dimension in a view drawn at `view_factor` times its true size.
 
     A typed text counts as it is written. Else the drawn block's text is what people see; where there is none,
     what the style prints. A text that comes from the style takes its places from the style, since suppressed
@@ -37,8 +39,8 @@ def state(attached: Attached, rule: Rounding) -> Statement:
     style, kind = dimension.style, dimension.kind
     shown: Real | None = None
     if attached.spanned is not None:
-        factor = dimension.text_factor if kind not in ANGLES else None
-        shown = attached.spanned.value if factor is None else scaled(attached.spanned.value, factor)
+        factor = dimension.text_factor / view_factor if kind not in ANGLES else Fraction(1)
+        shown = scaled(attached.spanned.value, factor)
     expected = None if shown is None else stated_by_style(shown, style, kind, rule)
     override, drawn = dimension.override, dimension.drawn_text
     reading: Reading
@@ -67,26 +69,23 @@ def state(attached: Attached, rule: Rounding) -> Statement:
     reading = read_text(drawn, separator=style.separator, kind=kind)
     stale = False
     if isinstance(reading, Stated) and shown is not None and expected is not None:
-        allowed = (e for r in (rule, *Rounding) for e in (stated_by_style(shown, style, kind, r),))
+        allowed = (stated_by_style(shown, style, kind, r) for r in (rule, *Rounding))
         matching = next((e for e in allowed if _same_number(reading, e)), None)
         if matching is not None:
             reading = _placed(reading, matching)
-        else:
-            stale = True
+        else:  # another number of places is no stale text, nor are digits that were cut off
+            stale = reading.limits is not None or value_verdict(shown, reading.value, reading.step) is Verdict.WRONG
     return Statement(plain_text(drawn), source, _boxed(reading, style.boxed), expected_text, expected, stale)
 
 
 def _same_number(reading: Stated, expected: Stated) -> bool:
-    """Whether the text states what the style prints; a text that hides zeros or shows fewer places still does.
+    """Whether the text states the very number that the style prints; suppressed zeros do not count.
 
     Writers differ in how a style is put into text (fractions, zeros), so the numbers are compared, not the strings.
     """
-    if reading.limits is not None and expected.limits is not None:
+    if reading.limits is not None or expected.limits is not None:
         return reading.limits == expected.limits
-    if reading.value == expected.value:
-        return True
-    coarser = max(reading.step, expected.step)
-    return abs(reading.value - expected.value) < coarser / 2 and reading.step > expected.step
+    return reading.value == expected.value
 
 
 def _placed(reading: Stated, style: Stated) -> Stated:
@@ -106,4 +105,7 @@ def _boxed(reading: Reading, boxed: bool) -> Reading:
 
 
 def _differs(drawn: Reading, typed: Reading) -> bool:
-    return isinstance(drawn, Stated) and isinstance(typed, Stated) and drawn.value != typed.value
+    """Whether the picture shows a number that is not the typed one, or one where none is typed."""
+    if not isinstance(drawn, Stated):
+        return False
+    return isinstance(typed, Symbolic) or (isinstance(typed, Stated) and drawn.value != typed.value)

@@ -5,10 +5,11 @@ from fractions import Fraction
 
 from dimaudit.exact.real import Real, compare, minus, scaled
 from dimaudit.judge.stating import Statement
-from dimaudit.model.attached import Attached
+from dimaudit.judge.values import value_verdict
+from dimaudit.model.attached import Attached, End
 from dimaudit.model.audit import Judgement, TextSource, Verdict
-from dimaudit.model.drawing import ANGLES
-from dimaudit.model.stated import Stated, Suppressed, Symbolic, Unreadable
+from dimaudit.model.drawing import ANGLES, Kind, LineRole
+from dimaudit.model.stated import Sign, Stated, Suppressed, Symbolic, Unreadable
 from dimaudit.model.units import Unit, conversion
 
 
@@ -60,6 +61,8 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
     """The judgement of one dimension; `view_factor` is drawn size over true size for its view, else 1."""
     measured, from_features, recovered = measured_of(attached)
     lengths = attached.dimension.kind not in ANGLES
+    if measured is not None and _is_half_view(attached, statement, measured):
+        view_factor = view_factor / 2
     factor = attached.dimension.true_factor if lengths else Fraction(1)
     if lengths and view_factor != 1 and measured is not None:
         measured, factor = scaled(measured, 1 / view_factor), factor / view_factor
@@ -87,13 +90,46 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
     if measured is None:
         return result(Verdict.NOT_JUDGED, attached.why_not or "it can't be measured", stated)
     if stated.limits is not None:
-        low, high = stated.limits
-        if compare(measured, low) >= 0 and compare(measured, high) <= 0:
-            return result(Verdict.WITHIN_LIMITS, "", stated)
-        return result(Verdict.WRONG, "", stated)
+        return result(_within(measured, *stated.limits), "", stated)
+    if reading.one_sided:
+        highest, lowest = (any(w.upper().startswith(word) for w in reading.words) for word in ("MAX", "MIN"))
+        if highest == lowest:
+            return result(Verdict.NOT_JUDGED, "both a highest and a lowest size are named", stated)
+        return result(
+            _within(measured, None if highest else stated.value, stated.value if highest else None), "", stated
+        )
     step = _step(attached, statement, stated)
     verdict = value_verdict(measured, stated.value, step)
+    if stated.tolerance is not None and verdict is not Verdict.EXACT:
+        low, high = sorted(stated.tolerance)
+        if _within(measured, low, high) is Verdict.WRONG:  # limits are absolute: ASME Y14.5, ISO 14405-1
+            verdict = Verdict.WRONG
     return result(verdict, "", stated)
+
+
+def _is_half_view(attached: Attached, statement: Statement, measured: Real) -> bool:
+    """Whether a full diameter is stated from the axis of a half view, as is usual for symmetrical parts (ISO 129-1).
+
+    Told by the diameter sign on a straight dimension that ends on a centreline, and by the double of it fitting.
+    """
+    reading = statement.reading
+    if attached.dimension.kind not in (Kind.LINEAR, Kind.ALIGNED) or not isinstance(reading, Stated):
+        return False
+    if reading.sign is not Sign.DIAMETER or not any(_on_axis(end) for end in attached.ends):
+        return False
+    double = scaled(measured, Fraction(2))
+    return value_verdict(double, reading.value, reading.step) in (Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE)
+
+
+def _on_axis(end: End) -> bool:
+    return end.feature is not None and any(s.origin.role is LineRole.CENTRE for s in end.feature.shapes)
+
+
+def _within(measured: Real, low: Fraction | None, high: Fraction | None) -> Verdict:
+    """Limits count to the last digit, however many are written (ASME Y14.5); None is no limit on that side."""
+    above = low is None or compare(measured, low) >= 0
+    below = high is None or compare(measured, high) <= 0
+    return Verdict.WITHIN_LIMITS if above and below else Verdict.WRONG
 
 
 def _step(attached: Attached, statement: Statement, stated: InDrawingUnit) -> Fraction:
@@ -103,25 +139,3 @@ def _step(attached: Attached, statement: Statement, stated: InDrawingUnit) -> Fr
     if by_style and coarse > stated.step and stated.value % coarse == 0:
         return coarse
     return stated.step
-
-
-def value_verdict(measured: Real, stated: Fraction, step: Fraction) -> Verdict:
-    """How `stated`, written in steps of `step`, stands to `measured`.
-
-    Within half a step: rounded. At exactly half a step: a tie, if some rounding rule gives the stated number:
-    half-up and half-away give the upper neighbour, half-even the one with the even last digit (ASTM E29). What
-    no rule gives, and what is less than a whole step short, was cut off. All else is wrong.
-    """
-    if compare(measured, stated) == 0:
-        return Verdict.EXACT
-    half = step / 2
-    above, below = compare(measured, stated + half), compare(measured, stated - half)
-    if below > 0 and above < 0:
-        return Verdict.ROUNDED
-    if below == 0:
-        return Verdict.TIE
-    if above == 0 and (stated / step) % 2 == 0:
-        return Verdict.TIE
-    if above >= 0 and compare(measured, stated + step) < 0:
-        return Verdict.CUT_OFF
-    return Verdict.WRONG

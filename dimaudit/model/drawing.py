@@ -203,6 +203,6 @@ class Drawing:
     unit_from: str
     """What said so: '$INSUNITS', 'inferred: …', '--units', or why there is none."""
     can_associate: bool
-    """Whether the file's version can carry association objects (R2002 on: DXF AC1015 with DIMASSOC)."""
+    """Whether the file's version can carry association objects (DXF R2000, AC1015, and later)."""
     spaces: tuple[Space, ...]
     losses: tuple[Loss, ...] = ()

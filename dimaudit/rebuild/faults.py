@@ -57,8 +57,9 @@ def _duplicates(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths
     entity all of whose edges lie on one other entity is drawn twice.
     """
     piles: dict[object, list[int]] = defaultdict(list)
+    cells = _Cells(shapes, chosen, float(lengths.snap))
     for k in chosen:
-        key = _edge_key(shapes[k], lengths)
+        key = cells.key(shapes[k])
         if key is not None and shapes[k].origin.role is not LineRole.CENTRE:
             piles[key, shapes[k].origin.role].append(k)
     sizes = Counter(_entity(shapes[k]) for k in chosen)
@@ -82,33 +83,54 @@ def _duplicates(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths
     members: dict[int, list[Entity]] = defaultdict(list)
     for e in order:
         members[groups.of(number[e])].append(e)
+    said: set[tuple[str, ...]] = set()
     for pile_of in members.values():
-        if len(pile_of) > 1:
-            shape = shapes[first[pile_of[0]]]
-            what = {Segment: "line", Circle: "circle", Arc: "arc"}.get(type(shape), "curve")
-            at = shape.centre if isinstance(shape, Circle) else shape_ends(shape)[0]
-            handles = tuple(dict.fromkeys(handle for handle, _ in pile_of))
-            if len(handles) > 1:
-                yield LineworkFault(FaultKind.DUPLICATE, handles, at, Fraction(0), what)
+        # What came through a block reference is named by the reference: that is what a person can delete.
+        handles = tuple(dict.fromkeys(inserts[0] if inserts else handle for handle, inserts in pile_of))
+        if len(handles) < 2 or handles in said:
+            continue
+        said.add(handles)
+        shape = shapes[first[pile_of[0]]]
+        what = {Segment: "line", Circle: "circle", Arc: "arc"}.get(type(shape), "curve")
+        at = shape.centre if isinstance(shape, Circle) else shape_ends(shape)[0]
+        yield LineworkFault(FaultKind.DUPLICATE, handles, at, Fraction(0), what)
 
 
-def _edge_key(shape: Shape, lengths: Lengths) -> object | None:
-    """What two edges share that lie on one another; None for what is no edge."""
-    cell = float(lengths.snap) * 4
+class _Cells:
+    """Coordinates and radii numbered so that those within the snap distance of one another share a number."""
 
-    def near(p: Point) -> tuple[int, int]:
-        return round(float(p[0]) / cell), round(float(p[1]) / cell)
+    def __init__(self, shapes: Sequence[Shape], chosen: Sequence[int], snap: float) -> None:
+        values: set[float] = set()
+        for k in chosen:
+            match shapes[k]:
+                case Segment(_, a, b):
+                    values.update((float(a[0]), float(a[1]), float(b[0]), float(b[1])))
+                case Circle(_, centre, radius):
+                    values.update((float(centre[0]), float(centre[1]), float(radius)))
+                case Arc(_, centre, radius, a, b):
+                    numbers = (*centre, radius, *a, *b)
+                    values.update(map(float, numbers))
+                case _:
+                    pass
+        ordered = np.array(sorted(values))
+        steps = np.concatenate(([0], (np.diff(ordered) > snap).cumsum())) if len(ordered) else ordered
+        self._number: dict[float, int] = dict(zip(ordered.tolist(), steps.tolist(), strict=True))
 
-    match shape:
-        case Segment(_, a, b):
-            ends = frozenset((near(a), near(b)))
-            return None if len(ends) == 1 else ("line", ends)
-        case Circle(_, centre, radius):
-            return "circle", near(centre), round(float(radius) / cell)
-        case Arc(_, centre, radius, a, b):
-            return "arc", near(centre), round(float(radius) / cell), near(a), near(b)
-        case _:
-            return None
+    def key(self, shape: Shape) -> object | None:
+        """What two edges share that lie on one another; None for what is no edge."""
+        match shape:
+            case Segment(_, a, b):
+                ends = frozenset((self._near(a), self._near(b)))
+                return None if len(ends) == 1 else ("line", ends)
+            case Circle(_, centre, radius):
+                return "circle", self._near(centre), self._number[float(radius)]
+            case Arc(_, centre, radius, a, b):
+                return "arc", self._near(centre), self._number[float(radius)], self._near(a), self._near(b)
+            case _:
+                return None
+
+    def _near(self, p: Point) -> tuple[int, int]:
+        return self._number[float(p[0])], self._number[float(p[1])]
 
 
 def _overlaps(
@@ -204,9 +226,24 @@ def _gaps(
     for i, (square, j) in sorted(best.items()):
         if i < j and best.get(j, (None, -1))[1] == i and square > lengths.snap**2:
             (k, p), (m, q) = ends[loose[i]], ends[loose[j]]
+            if _side_by_side(shapes[k], p, shapes[m], q):
+                continue
             handles = (shapes[k].origin.handle, shapes[m].origin.handle)
             at = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
             yield LineworkFault(FaultKind.GAP, tuple(dict.fromkeys(handles)), at, square)
+
+
+def _side_by_side(first: Shape, p: Point, second: Shape, q: Point) -> bool:
+    """Whether the ends are those of two parallel lines that run beside one another, as in a slit."""
+    if not isinstance(first, Segment) or not isinstance(second, Segment):
+        return False
+    ux, uy = (float(first.b[i] - first.a[i]) for i in (0, 1))
+    vx, vy = (float(second.b[i] - second.a[i]) for i in (0, 1))
+    gx, gy = float(q[0] - p[0]), float(q[1] - p[1])
+    u, v, g = (ux * ux + uy * uy) ** 0.5, (vx * vx + vy * vy) ** 0.5, (gx * gx + gy * gy) ** 0.5
+    parallel: bool = abs(ux * vy - uy * vx) <= 0.01 * u * v
+    square: bool = abs(ux * gx + uy * gy) <= 0.1 * u * g
+    return parallel and square
 
 
 def _nearly_level(

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator
 from dimaudit.exact.real import real_text, root
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.model.audit import Finding, Level
+from dimaudit.model.drawing import ANGLES
 from dimaudit.model.geometry import FaultKind, LineworkFault
 
 _SAID: dict[FaultKind, tuple[str, str, Callable[[LineworkFault], str], str]] = {
@@ -47,12 +48,25 @@ _SAID: dict[FaultKind, tuple[str, str, Callable[[LineworkFault], str], str]] = {
 }
 
 
+def _dimensioned_by_angle(sheet: Sheet) -> frozenset[str]:
+    """Lines whose angle is given by a dimension: those are meant to be as they are."""
+    return frozenset(
+        shape.origin.handle
+        for j in sheet.judgements
+        if j.attached.dimension.kind in ANGLES
+        for end in j.attached.ends
+        if end.feature is not None
+        for shape in end.feature.shapes
+    )
+
+
 def _rule(kind: FaultKind) -> Rule:
     name, summary, reason, mend = _SAID[kind]
 
     def check(sheet: Sheet) -> Iterator[Finding]:
+        by_angle = _dimensioned_by_angle(sheet) if kind is FaultKind.NEARLY_LEVEL else frozenset()
         for space, fault in sheet.faults:
-            if fault.kind is kind:
+            if fault.kind is kind and not by_angle.intersection(fault.handles):
                 yield Finding(
                     rule=name,
                     level=Level.WARNING,

@@ -29,7 +29,7 @@ def _summary(sheet: Sheet, count: int) -> Finding:
     total = len(sheet.judgements)
     if not sheet.drawing.can_associate:
         message = f"no dimension can be tied to geometry in a {sheet.drawing.version} file"
-        suggestion = "save as DXF R2004 or later if the dimensions are to follow the geometry"
+        suggestion = "save as DXF R2000 or later if the dimensions are to follow the geometry"
     else:
         which = "none of the dimensions is" if count == total else f"{count} of {total} dimensions are not"
         message = f"{which} tied to geometry by an association object"

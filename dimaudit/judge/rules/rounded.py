@@ -76,8 +76,6 @@ def _share(judgement: Judgement, reading: Stated, sheet: Sheet) -> tuple[Level, 
     low, high = minus(judgement.measured, judgement.stated)
     off = (low + high) / 2
     room = (max(band) - judgement.stated) if off > 0 else (judgement.stated - min(band))
-    if room <= 0:
-        return Level.WARNING, "the tolerance leaves no room on the side of the residual"
     share = abs(off) / room
     percent = f"{decimal_text(share * 100, 1)} % of the tolerance on that side"
     if share >= sheet.settings.eaten_share:

@@ -62,7 +62,8 @@ def _legitimate(judgement: Judgement) -> list[float]:
         spans += [spans[0] * 2, spans[0] / 2]
     if attached.drawn is not None and dimension.kind in (Kind.RADIUS, Kind.DIAMETER):
         spans.append(nearly(attached.drawn.value))
-    factors = {1.0, abs(float(dimension.style.factor)), float(dimension.text_factor), float(dimension.true_factor)}
+    dimlfac = abs(float(dimension.style.factor))
+    factors = {1.0, dimlfac, float(dimension.text_factor), float(dimension.true_factor), float(judgement.factor)}
     inch = float(INCH_IN_MM)
     return [s * f * u for s in spans for f in factors for u in (1.0, inch, 1 / inch)]
 

@@ -85,8 +85,9 @@ def _duplicates(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths
         members[groups.of(number[e])].append(e)
     said: set[tuple[str, ...]] = set()
     for pile_of in members.values():
-        # What came through a block reference is named by the reference: that is what a person can delete.
-        handles = tuple(dict.fromkeys(inserts[0] if inserts else handle for handle, inserts in pile_of))
+        # What came through different block references is named by them: those are what a person can delete.
+        apart = len({inserts for _, inserts in pile_of}) > 1
+        handles = tuple(dict.fromkeys(ins[0] if ins and apart else handle for handle, ins in pile_of))
         if len(handles) < 2 or handles in said:
             continue
         said.add(handles)

@@ -10,6 +10,7 @@ from dimaudit.model.attached import End, Measured
 from dimaudit.model.audit import DrawingAudit, Judgement, Verdict
 from dimaudit.model.drawing import ANGLES, Kind, Point
 from dimaudit.model.stated import Stated, Symbolic, Unreadable
+from dimaudit.report.interface import UNIT_WORDS
 from dimaudit.text.places import end_text
 
 
@@ -57,7 +58,7 @@ def _entity(j: Judgement, audit: DrawingAudit) -> list[str]:
     d = j.attached.dimension
     view = "" if j.attached.view is None else f", {j.attached.view.name}"
     through = f", through {d.through}" if d.through else ""
-    unit = "no unit known" if audit.unit is None else f"drawing in {audit.unit}"
+    unit = "no unit known" if audit.unit is None else f"drawing in {UNIT_WORDS[audit.unit]}"
     return [
         f"{d.kind} dimension, handle {d.handle}, layer {d.layer}, {d.layout}{view}{through}",
         f"style {d.style.name}: {d.style.places} places, DIMLFAC {decimal_text(d.style.factor)}; {unit}",
@@ -161,6 +162,9 @@ def _comparison(j: Judgement) -> Iterator[str]:
         yield "they are equal"
     elif size < j.step / 2:
         yield f"{decimal_text(size, 9)} < {decimal_text(j.step / 2)}: within half a unit, the text is a rounding of it"
+    elif j.verdict is Verdict.CUT_OFF:
+        half = decimal_text(j.step / 2)
+        yield f"{decimal_text(size, 9)} ≥ {half}, and downward: no rounding rule gives it; digits were cut"
     elif size == j.step / 2:
         yield "exactly half a unit: a tie, where the rounding rules part"
     else:

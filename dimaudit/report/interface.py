@@ -5,11 +5,20 @@ from dataclasses import dataclass
 
 from dimaudit.model.audit import Report
 from dimaudit.model.settings import Settings
+from dimaudit.model.units import Unit
 
 CAUTION = (
     "This audit covers what the file states. It is no release approval: verify before cutting metal; general "
     "tolerances, local codes, contract standards and licensed engineering judgement prevail."
 )
+
+UNIT_WORDS = {
+    Unit.INCH: "inches",
+    Unit.FOOT: "feet",
+    Unit.MILLIMETRE: "millimetres",
+    Unit.CENTIMETRE: "centimetres",
+    Unit.METRE: "metres",
+}
 
 
 @dataclass(frozen=True, slots=True)

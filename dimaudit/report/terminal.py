@@ -9,18 +9,10 @@ from rich.text import Text
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.model.audit import DrawingAudit, Finding, Level, Report, UnreadDrawing
-from dimaudit.model.units import Unit
-from dimaudit.report.interface import CAUTION
+from dimaudit.report.interface import CAUTION, UNIT_WORDS
 from dimaudit.report.visible import visible
 
 STYLES = {Level.ERROR: "bold red", Level.WARNING: "yellow", Level.NOTE: "cyan"}
-UNIT_WORDS = {
-    Unit.INCH: "inches",
-    Unit.FOOT: "feet",
-    Unit.MILLIMETRE: "millimetres",
-    Unit.CENTIMETRE: "centimetres",
-    Unit.METRE: "metres",
-}
 LONG = 6
 """More findings of one rule than this are shown a line each; errors are always shown in full."""
 

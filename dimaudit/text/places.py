@@ -26,6 +26,9 @@ def where_text(attached: Attached, unit: Unit | None) -> str:
     parts = [end_text(end, attached, unit) for end in attached.ends]
     if attached.dimension.kind in (Kind.RADIUS, Kind.DIAMETER, Kind.JOGGED_RADIUS):
         return next((p for p, e in zip(parts[::-1], attached.ends[::-1], strict=True) if e.feature), "")
+    if len(parts) == 2 and parts[0] == parts[1]:  # two features of one description: tell them apart by their places
+        places = [end.feature.at if end.feature else end.point for end in attached.ends]
+        parts = [f"{part} at {_at(p, unit)}" for part, p in zip(parts, places, strict=True)]
     return " to ".join(part for part in parts if part)
 
 

@@ -636,14 +636,14 @@ def twenty_one_thirty_seconds_at_three_places() -> Drawing:
 def a_tie_written_up() -> Drawing:
     board = jig(0.3125)
     d = board.shows(over_holes(board, 0.3125), ".313")
-    return Drawing(board, (Says("rounded", NOTE, (d,), "as half-up gives it, which is the rule in force", F(5, 16)),))
+    return Drawing(board, (Says("rounded", NOTE, (d,), "half-up writes it so; the rule in force (half-up) does;", F(5, 16)),))
 
 
 @fires("rounded")
 def a_tie_written_to_the_even_digit_names_its_rule() -> Drawing:
     board = jig(0.3125)
     d = board.shows(over_holes(board, 0.3125), ".312")
-    why = "as half-even gives it, not the rule in force (half-up)"
+    why = "half-even writes it so; the rule in force (half-up) does not"
     return Drawing(board, (Says("rounded", NOTE, (d,), why, F(5, 16)),))
 
 
@@ -651,7 +651,7 @@ def a_tie_written_to_the_even_digit_names_its_rule() -> Drawing:
 def a_tie_under_the_even_rule() -> Drawing:
     board = jig(0.3125)
     d = board.shows(over_holes(board, 0.3125), ".312")
-    why = "as half-even gives it, which is the rule in force (half-even)"
+    why = "half-even writes it so; the rule in force (half-even) does;"
     return Drawing(board, (Says("rounded", NOTE, (d,), why, F(5, 16)),), Settings(rounding=Rounding.HALF_EVEN))
 
 

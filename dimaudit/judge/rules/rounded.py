@@ -48,8 +48,9 @@ def _tie(judgement: Judgement, sheet: Sheet) -> str:
     if even:
         rules.append(str(Rounding.HALF_EVEN))
     force = sheet.settings.rounding
-    agrees = "which is" if str(force) in rules or (force is Rounding.HALF_AWAY and up) else "not"
-    return f"written as {' and '.join(rules)} gives it, {agrees} the rule in force ({force}); both forms are in use"
+    kept = str(force) in rules or (force is Rounding.HALF_AWAY and up)
+    by = f"{' and '.join(rules)} {'write' if len(rules) > 1 else 'writes'} it so"
+    return f"{by}; the rule in force ({force}) {'does' if kept else 'does not'}; both forms are in use"
 
 
 def _places(judgement: Judgement) -> str:

@@ -61,9 +61,8 @@ def _attach_one(
         return Attached(dimension, view, (), hold, broken, None, None, _undefined(dimension))
     if view is None:
         loose = tuple(
-            End(group, "point", dimension.points[group], Link.FLOATING, None, Fraction(0))
-            for group in (13, 14, 15)
-            if group in dimension.points
+            End(group, "point", point, Link.FLOATING, None, Fraction(0))
+            for group, point in dimension.measured_points.items()
         )
         return Attached(dimension, view, loose, hold, broken, recovered(raw, raw, dimension, (), noise), None)
     context = Context(dimension, view, shapes, near, lengths)

@@ -107,6 +107,20 @@ ANGLES = (Kind.ANGULAR, Kind.ANGULAR_3P)
 """Kinds whose number is an angle; DIMLFAC and DIMRND leave them alone."""
 
 
+MEASURED_POINTS: dict[Kind, tuple[int, ...]] = {
+    Kind.LINEAR: (13, 14),
+    Kind.ALIGNED: (13, 14),
+    Kind.ANGULAR: (10, 13, 14, 15),
+    Kind.ANGULAR_3P: (13, 14, 15),
+    Kind.DIAMETER: (10, 15),
+    Kind.RADIUS: (10, 15),
+    Kind.ORDINATE: (10, 13),
+    Kind.ARC_LENGTH: (13, 14, 15),
+    Kind.JOGGED_RADIUS: (10, 15),
+}
+"""The points that a kind measures between, by their groups; others only place its lines, or are left-over zeros."""
+
+
 @dataclass(frozen=True, slots=True)
 class Tie:
     """One tied point of a DIMASSOC object: which point, to what, by which object snap (group 72)."""
@@ -166,7 +180,12 @@ class Dimension:
     through: str = ""
     """How it reaches the geometry, where that is not plain: 'viewport 2A at 1:2', 'block DETAIL'."""
     unmeasurable: str = ""
-    """Why it can't be measured at all (zero extrusion, missing point); empty where it can."""
+    """Why it can't be measured at all (tilted plane, missing point); empty where it can."""
+
+    @property
+    def measured_points(self) -> dict[int, Point]:
+        """The points that the number is taken between."""
+        return {g: self.points[g] for g in MEASURED_POINTS[self.kind] if g in self.points}
 
 
 @dataclass(frozen=True, slots=True)

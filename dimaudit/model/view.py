@@ -48,6 +48,25 @@ class View:
         )
 
     @cached_property
+    def extent(self) -> tuple[tuple[float, float], tuple[float, float]]:
+        """Lowest and highest x, and y, of the part itself: centrelines run beyond it and do not count."""
+        xs: list[float] = []
+        ys: list[float] = []
+        for shape in self.shapes:
+            if shape.origin.role is LineRole.CENTRE:
+                continue
+            spots = list(shape_ends(shape))
+            if isinstance(shape, Circle):
+                spots = list(quadrants(shape.centre, shape.radius))
+            elif isinstance(shape, Arc):
+                spots += [p for p in quadrants(shape.centre, shape.radius) if on_arc(shape, p)]
+            elif isinstance(shape, Curve):
+                spots = list(shape.points)
+            xs += [float(p[0]) for p in spots]
+            ys += [float(p[1]) for p in spots]
+        return (min(xs, default=0.0), max(xs, default=0.0)), (min(ys, default=0.0), max(ys, default=0.0))
+
+    @cached_property
     def members(self) -> frozenset[int]:
         """The identities of the view's shapes, to tell them from those of other views."""
         return frozenset(map(id, self.shapes))

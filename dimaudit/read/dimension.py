@@ -9,7 +9,7 @@ from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.mtext import MText
 
 from dimaudit.exact.number import exact
-from dimaudit.model.drawing import ANGLES, Dimension, Kind, Point
+from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Kind, Point
 from dimaudit.read.affine import Affine
 from dimaudit.read.association import association_of
 from dimaudit.read.style import Styles
@@ -28,19 +28,6 @@ KINDS = {
 """Group 70, masked with 15 (DXF reference; 8 is ours to see only in files that write an arc length as a DIMENSION)."""
 
 _POINT_NAMES = {10: "defpoint", 13: "defpoint2", 14: "defpoint3", 15: "defpoint4", 16: "defpoint5"}
-
-NEEDED: dict[Kind, tuple[int, ...]] = {
-    Kind.LINEAR: (13, 14),
-    Kind.ALIGNED: (13, 14),
-    Kind.ANGULAR: (10, 13, 14, 15),
-    Kind.ANGULAR_3P: (13, 14, 15),
-    Kind.DIAMETER: (10, 15),
-    Kind.RADIUS: (10, 15),
-    Kind.ORDINATE: (10, 13),
-    Kind.ARC_LENGTH: (13, 14, 15),
-    Kind.JOGGED_RADIUS: (10, 15),
-}
-"""The points without which a kind measures nothing, by their groups."""
 
 CONSTRAINT_LAYER = "*ADSK_CONSTRAINTS"
 """Dimensions on this layer belong to a sketcher's constraints and are no part of the print (ezdxf's documentation)."""
@@ -73,7 +60,7 @@ class DimensionReader:
                 p = dxf.get(name)
                 x = exact(p.x)
                 points[group] = (-x if flip and group == 16 else x, exact(p.y))
-        missing = [str(group) for group in NEEDED[kind] if group not in points]
+        missing = [str(group) for group in MEASURED_POINTS[kind] if group not in points]
         if missing and not unmeasurable:
             unmeasurable = f"the file gives no point for group {', '.join(missing)}"
         style = self.styles.of(entity)

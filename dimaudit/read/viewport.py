@@ -8,9 +8,9 @@ from ezdxf.entities.dxfentity import DXFEntity
 
 from dimaudit.exact.direction import unit_vector
 from dimaudit.exact.number import decimal_text, exact
-from dimaudit.model.drawing import ANGLES, Dimension, Point
+from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Point
 from dimaudit.read.affine import Affine
-from dimaudit.read.dimension import NEEDED, moved
+from dimaudit.read.dimension import moved
 from dimaudit.read.entities.plain import at
 
 
@@ -72,7 +72,7 @@ def through_window(dimension: Dimension, windows: Sequence[Window]) -> Dimension
     what the text shows is the paper length times DIMLFAC, or the model's length where the association
     object says that the dimension reaches through (trans-space).
     """
-    points = [dimension.points[group] for group in NEEDED[dimension.kind] if group in dimension.points]
+    points = [dimension.points[group] for group in MEASURED_POINTS[dimension.kind] if group in dimension.points]
     holding = [w for w in windows if points and all(w.holds(p) for p in points)]
     if not holding:
         return None

@@ -17,9 +17,6 @@ from dimaudit.rebuild.network import Network, build_network
 from dimaudit.rebuild.noise import size_noise
 from dimaudit.rebuild.views import group_views
 
-_NOT_ON_THE_PART = {10: ("linear", "aligned", "arc length", "angular by three points"), 16: ("angular",)}
-"""Points that only place the dimension line or its arc."""
-
 
 def rebuild(space: Space, unit: Unit | None, settings: Settings) -> Geometry:
     """Rebuilds one space. Lengths are in the drawing's unit."""
@@ -63,10 +60,9 @@ def _near(
     keys: list[tuple[int, int]] = []
     spots: list[tuple[float, float]] = []
     for d, dimension in enumerate(dimensions):
-        for group, (x, y) in dimension.points.items():
-            if dimension.kind not in _NOT_ON_THE_PART.get(group, ()):
-                keys.append((d, group))
-                spots.append((float(x), float(y)))
+        for group, (x, y) in dimension.measured_points.items():
+            keys.append((d, group))
+            spots.append((float(x), float(y)))
     bodies: list[list[int]] = [[] for _ in keys]
     centres: list[list[int]] = [[] for _ in keys]
     on: list[dict[int, set[int]]] = [{} for _ in dimensions]

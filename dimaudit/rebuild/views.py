@@ -197,7 +197,7 @@ def _all_inside(polygon: Any, dimensions: Sequence[Dimension]) -> bool:
     """Whether every dimension with an end inside has its text and dimension line inside, too."""
     any_inside = False
     for d in dimensions:
-        ends = [p for g, p in d.points.items() if g != 16]
+        ends = list(d.measured_points.values())
         if d.text_at is not None:
             rest = [*ends, d.text_at]
         else:
@@ -270,7 +270,7 @@ def _views_of_dimensions(
 
 def _nearest(dimension: Dimension, boxes: dict[int, Any]) -> int | None:
     """The group whose bounds the definition points stand in or next to: within its own size, the nearest first."""
-    points = [(float(x), float(y)) for g, (x, y) in dimension.points.items() if g in (13, 14, 15)]
+    points = [(float(x), float(y)) for x, y in dimension.measured_points.values()]
     best: tuple[float, float, int] | None = None
     for group, (x0, y0, x1, y1) in boxes.items():
         size = max(x1 - x0, y1 - y0)

@@ -111,7 +111,7 @@ def _print_group(console: Console, rule: str, findings: list[Finding]) -> None:
         console.print(_indented(head, 4))
         place = [visible(finding.where)] if finding.where else []
         if finding.at is not None:
-            place.append(f"at ({finding.at[0]:.4g}, {finding.at[1]:.4g})")
+            place.append(f"shown at ({finding.at[0]:.4g}, {finding.at[1]:.4g})")
         place += [visible(p) for p in (finding.view, finding.layout if finding.layout != "Model" else "") if p]
         if place:
             console.print(_indented(Text(", ".join(place), style="dim"), 8))

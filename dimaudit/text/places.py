@@ -119,30 +119,25 @@ def _line(shape: Shape, view: View, unit: Unit | None) -> str:
 
 
 def _edge(shape: Segment, view: View, axis: int, unit: Unit | None) -> str:
-    levels = view.xs if axis == 0 else view.ys
     upright = "vertical" if axis == 0 else "horizontal"
+    at = f"at {'xy'[axis]} = {size_text((view.xs if axis == 0 else view.ys).place(shape.a[axis]), unit)}"
     if shape.origin.role is LineRole.CENTRE:
-        return f"{upright} centreline"
-    here = float(shape.a[axis])
-    names = ("left", "right") if axis == 0 else ("lower", "upper")
-    if levels.keys and abs(here - levels.keys[0]) <= levels.snap:
-        return f"{names[0]} edge"
-    if levels.keys and abs(here - levels.keys[-1]) <= levels.snap:
-        return f"{names[1]} edge"
-    hidden = "hidden " if shape.origin.role is LineRole.HIDDEN else ""
-    return f"{hidden}{upright} edge at {'xy'[axis]} = {size_text(levels.place(shape.a[axis]), unit)}"
+        return f"{upright} centreline {at}"
+    if shape.origin.role is LineRole.HIDDEN:
+        return f"hidden {upright} edge {at}"
+    side = _end_of(float(shape.a[axis]), view.extent[axis], ("left", "right") if axis == 0 else ("lower", "upper"))
+    return f"{side} edge" if side else f"{upright} edge {at}"
 
 
 def _side(p: Point, view: View) -> str:
-    x = _end_of(float(p[0]), view.xs.keys, ("left", "right"))
-    y = _end_of(float(p[1]), view.ys.keys, ("lower", "upper"))
+    x = _end_of(float(p[0]), view.extent[0], ("left", "right"))
+    y = _end_of(float(p[1]), view.extent[1], ("lower", "upper"))
     return f"{y} {x} " if x and y else ""
 
 
-def _end_of(value: float, keys: tuple[float, ...], names: tuple[str, str]) -> str:
-    if not keys:
-        return ""
-    slack = 1e-6 * (abs(keys[0]) + abs(keys[-1]) + 1)
-    if abs(value - keys[0]) <= slack:
+def _end_of(value: float, extent: tuple[float, float], names: tuple[str, str]) -> str:
+    """Which end of the part a coordinate is, if any; as near as words need it."""
+    slack = 1e-6 * (abs(extent[0]) + abs(extent[1]) + 1)
+    if abs(value - extent[0]) <= slack:
         return names[0]
-    return names[1] if abs(value - keys[-1]) <= slack else ""
+    return names[1] if abs(value - extent[1]) <= slack else ""

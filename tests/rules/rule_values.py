@@ -636,7 +636,8 @@ def twenty_one_thirty_seconds_at_three_places() -> Drawing:
 def a_tie_written_up() -> Drawing:
     board = jig(0.3125)
     d = board.shows(over_holes(board, 0.3125), ".313")
-    return Drawing(board, (Says("rounded", NOTE, (d,), "half-up writes it so; the rule in force (half-up) does;", F(5, 16)),))
+    why = "half-up writes it so; the rule in force (half-up) does;"
+    return Drawing(board, (Says("rounded", NOTE, (d,), why, F(5, 16)),))
 
 
 @fires("rounded")

@@ -139,7 +139,7 @@ def check(
     if output is not None and any(output.exists() and f.exists() and output.samefile(f) for f in files):
         raise UsageError(f"{output} is one of the drawings; a drawing is never written over: name another file")
     report = run(files, settings, format_ if output is None else "")
-    if format_ == "json" or output is not None:
+    if format_ != "terminal" or output is not None:
         text = _whole(report, settings, format_)
         if output is None:
             sys.stdout.buffer.write(text.encode("utf-8"))
@@ -275,7 +275,7 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
     from dimaudit.report.interface import CAUTION
     from dimaudit.report.visible import visible
 
-    audit, _ = audit_file(drawing, settings_from(**options))
+    audit, faults = audit_file(drawing, settings_from(**options))
     if isinstance(audit, UnreadDrawing):
         raise AuditError(audit.why)
     wanted = handle.strip().upper()
@@ -295,7 +295,10 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
                 console.print(Text(f"{finding.level}: {finding.rule}", style="bold"))
                 console.print(Padding(Text(visible(finding.message)), (0, 0, 0, 3), expand=False))
                 console.print(Padding(Text(f"to do: {visible(finding.suggestion)}"), (0, 0, 0, 3), expand=False))
+    for fault in faults:
+        console.print(Text(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}"))
     console.print(Text(CAUTION, style="italic"))
+    raise SystemExit(OUR_FAULT if faults else CLEAN)
 
 
 @cli.command()

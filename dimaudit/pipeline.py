@@ -1,4 +1,4 @@
-"""The five stages, in order, on one screen."""
+"""The stages from file to audit, in order, on one screen; the last one, the report, is the caller's choice."""
 
 import gc
 from collections.abc import Iterator

@@ -11,7 +11,7 @@ from dimaudit.attach.context import Context
 from dimaudit.attach.linear import attach_linear
 from dimaudit.attach.measure import measure
 from dimaudit.attach.recovering import recovered
-from dimaudit.model.attached import Attached, End, Hold, Link, Measured
+from dimaudit.model.attached import Attached, End, Link, Measured
 from dimaudit.model.drawing import Dimension, Kind, Point, Shape
 from dimaudit.model.settings import Lengths
 from dimaudit.model.view import Geometry, View
@@ -48,13 +48,12 @@ def _attach_one(
     dimension: Dimension, geometry: Geometry, view: View | None, k: int, lengths: Lengths,
     by_handle: dict[str, list[Shape]],
 ) -> Attached:  # fmt: skip
-    if dimension.unmeasurable:
-        hold = Hold.NONE if dimension.association is None else Hold.ASSOCIATED
-        return Attached(dimension, view, (), hold, (), None, None, dimension.unmeasurable)
     near, shapes = geometry.near[k], geometry.space.shapes
-    hold, broken = check_association(
-        dimension, dimension.association, by_handle, view, lengths.snap
-    )
+    # Where a dimension can't be measured, whether its geometry is still in the file can be told all the same.
+    whole = None if dimension.unmeasurable else view
+    hold, broken = check_association(dimension, dimension.association, by_handle, whole, lengths.snap)
+    if dimension.unmeasurable:
+        return Attached(dimension, view, (), hold, broken, None, None, dimension.unmeasurable)
     noise = geometry.noise
     raw = measure(dimension, dimension.points)
     if raw is None:

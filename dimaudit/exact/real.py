@@ -79,7 +79,7 @@ def angle_between(a: Fraction, b: Fraction, c: Fraction, d: Fraction) -> Fractio
 
 
 def projection(dx: Fraction, dy: Fraction, degrees: Fraction) -> Real:
-    """|(dx, dy)| measured along a direction: exact at multiples of 45 degrees and along the vector's axes."""
+    """The length of (dx, dy) projected on a direction: exact at multiples of 45 degrees, else enclosed."""
     turn = degrees % 180
     if turn == 0 or dx == dy == 0:
         return abs(dx)

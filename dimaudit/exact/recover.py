@@ -43,6 +43,11 @@ METRIC_GRIDS = (
     Grid(INCH_IN_MM / 128, "128ths of an inch"),
     Grid(INCH_IN_MM * _decimal(3), "thousandths of an inch"),
 )
+def scaled_grids(grids: Sequence[Grid], by: Fraction) -> tuple[Grid, ...]:
+    """The same grids for a drawing in another unit: inches of a drawing in feet are 1/12 of its unit."""
+    return tuple(Grid(grid.step * by, grid.name) for grid in grids)
+
+
 ANGLE_GRIDS = (
     Grid(Fraction(15), "multiples of 15 degrees"),
     Grid(Fraction(1), "whole degrees"),

@@ -55,7 +55,7 @@ def judge_drawing(
         judgements=judgements,
         findings=tuple(findings),
         losses=drawing.losses,
-        views=tuple(f"{g.space.name}: {view.name}" for g in geometries for view in g.views),
+        views=tuple(view.name for g in geometries for view in g.views),
         undimensioned=sum(g.undimensioned for g in geometries),
     )
     return audit, tuple(broken)

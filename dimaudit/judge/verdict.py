@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from dimaudit.exact.real import Real, compare, minus, scaled
+from dimaudit.exact.real import Real, compare, is_certain_equality, minus, scaled
 from dimaudit.judge.stating import Statement
 from dimaudit.judge.values import value_verdict
 from dimaudit.model.attached import Attached, End
@@ -100,6 +100,8 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
         )
     step = _step(attached, statement, stated)
     verdict = value_verdict(measured, stated.value, step)
+    if verdict is Verdict.EXACT and not is_certain_equality(measured):
+        return result(verdict, "equal as far as 1e-30", stated)
     if stated.tolerance is not None and verdict is not Verdict.EXACT:
         low, high = sorted(stated.tolerance)
         if _within(measured, low, high) is Verdict.WRONG:  # limits are absolute: ASME Y14.5, ISO 14405-1

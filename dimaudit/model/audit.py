@@ -67,7 +67,7 @@ class Judgement:
     """An enclosure of measured - stated."""
     verdict: Verdict
     reason: str
-    """Why it was not judged, or the likeliest cause where it is wrong; else empty."""
+    """Why it was not judged, or how far an equality is proved; else empty."""
 
 
 class Level(StrEnum):

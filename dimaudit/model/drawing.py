@@ -148,7 +148,7 @@ class Association:
 class Dimension:
     """A dimension entity; its points are in the coordinates of the space whose linework it measures.
 
-    The points by their DXF groups: `p10` (definition point), `p13`, `p14`, `p15`, `p16` as present.
+    The points by their DXF groups: 10 (definition point), 13, 14, 15, 16, as present.
     """
 
     handle: str
@@ -220,7 +220,7 @@ class Drawing:
     """The format's name: 'R2010'."""
     unit: Unit | None
     unit_from: str
-    """What said so: '$INSUNITS', 'inferred: …', '--units', or why there is none."""
+    """What said so: '$INSUNITS', 'inferred: …', 'set by the user', or why there is none."""
     can_associate: bool
     """Whether the file's version can carry association objects (DXF R2000, AC1015, and later)."""
     spaces: tuple[Space, ...]

@@ -56,6 +56,8 @@ class _Contents:
     dimensions: list[Dimension] = field(default_factory=list)
     handles: set[str] = field(default_factory=set)
     inserts: int = 0
+    is_block: bool = False
+    """A block's own definition, not a layout."""
 
 
 class SpaceReader:
@@ -90,7 +92,7 @@ class SpaceReader:
         while waiting := [name for name in self._own_spaces if name not in done]:
             for name in waiting:
                 done.add(name)
-                contents = _Contents()
+                contents = _Contents(is_block=True)
                 label = f"block {clean(name)}"
                 self._collect(self._doc.blocks[name], contents, label, IDENTITY, (), (name,), "0")
                 shown = self._own_spaces[name]
@@ -128,6 +130,7 @@ class SpaceReader:
                     self._tally.add(what, f"{hidden} ({clean(layer)})", handle)
                 continue
             if dxf.get("invisible", 0):
+                self._tally.add("dimension" if kind in DIMENSIONS else kind, "it is set to be invisible", handle)
                 continue
             try:
                 if kind in DIMENSIONS:
@@ -185,7 +188,7 @@ class SpaceReader:
         self, entity: DXFEntity, into: _Contents, layout: str, by: Affine, blocks: tuple[str, ...]
     ) -> None:
         dimension = self._dimensions.read(entity, layout)
-        if blocks and not layout.startswith("block "):
+        if blocks and not into.is_block:
             name = blocks[-1]
             if self._contains(name)[0]:  # its own linework: measured once, in the definition
                 return

@@ -1,17 +1,26 @@
 """A view from its shapes: levels and radii recovered, closed profiles found."""
 
 from collections.abc import Sequence
+from functools import cache
 
 import shapely
 
-from dimaudit.exact.recover import INCH_GRIDS, METRIC_GRIDS, recover
+from dimaudit.exact.recover import INCH_GRIDS, METRIC_GRIDS, Grid, recover, scaled_grids
 from dimaudit.model.drawing import Arc, Circle, Curve, Mark, Point, Shape
 from dimaudit.model.geometry import Profile
 from dimaudit.model.settings import Lengths, ViewBox
-from dimaudit.model.units import INCHES, Unit
+from dimaudit.model.units import INCHES, Unit, conversion
 from dimaudit.model.view import View, shape_ends
 from dimaudit.rebuild.levels import build_levels
 from dimaudit.rebuild.views import Face
+
+
+@cache
+def grids_for(unit: Unit | None) -> tuple[Grid, ...]:
+    """What counts as a simple number in a drawing of that unit; one without a unit gets the metric grids."""
+    if unit in INCHES:
+        return scaled_grids(INCH_GRIDS, conversion(Unit.INCH, unit))
+    return METRIC_GRIDS if unit is None else scaled_grids(METRIC_GRIDS, conversion(Unit.MILLIMETRE, unit))
 
 
 def build_view(
@@ -20,7 +29,7 @@ def build_view(
 ) -> View:  # fmt: skip
     """One view from its shapes; `faces` refer to `all_shapes`."""
     assert lengths.noise is not None
-    grids = INCH_GRIDS if unit in INCHES else METRIC_GRIDS
+    grids = grids_for(unit)
     points: list[Point] = []
     radii = {}
     for shape in shapes:

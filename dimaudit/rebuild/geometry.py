@@ -30,7 +30,7 @@ def rebuild(space: Space, unit: Unit | None, settings: Settings) -> Geometry:
     order = sorted(wanted, key=lambda g: min(grouping.members[g]))
     views = tuple(
         build_view(
-            f"view {n}",
+            f"view {n}" if space.name == "Model" else f"{space.name}, view {n}",
             [space.shapes[k] for k in grouping.members[g]],
             grouping.faces.get(g, ()),
             space.shapes,

@@ -2,12 +2,12 @@
 
 1. Shapes that touch are one piece. Centrelines do not join pieces: they run through several views.
 2. A piece inside a closed outline belongs to the smallest outline around it.
-3. A piece that no dimension touches, with other pieces and their dimension lines wholly inside it, is sheet
-   furniture (border, frame): it holds nothing together.
+3. A piece that no dimension touches, and that holds whole dimensions (their points and texts), is sheet furniture
+   (border, frame): it holds nothing together.
 4. Dimensions join pieces: a dimension with its ends on two pieces makes them one view. A single dimension between
    two closed pieces that have two or more dimensions each of their own does not: it is more likely the mistake.
    Pieces whose own dimensions are at different factors (DIMLFAC) are details at different scales and never joined.
-5. The user's boxes outrank all of this.
+5. The user's boxes outrank all of this: what has its middle in a box is in the box's view, and in no other.
 """
 
 from collections import Counter, defaultdict
@@ -38,7 +38,7 @@ class Face:
 
 @dataclass(frozen=True, slots=True)
 class Grouping:
-    """The result: a group number for each shape (None for sheet furniture), centrelines in every group they touch."""
+    """The result: shapes by group, centrelines in every group they touch; sheet furniture is a group of its own."""
 
     members: dict[int, tuple[int, ...]]
     """Shapes by group."""
@@ -61,48 +61,46 @@ def group_views(
     for a, b in pairs:
         pieces.join(a, b)
     centre_pairs = touching[:, ~joins[touching[0]] & joins[touching[1]]].T.tolist()
-    boxed = _boxed(network, boxes, pieces)
+    boxed = _boxed(network, boxes)
     faces = _faces(network, joins, pieces)
     _nest(network, pieces, faces, space.dimensions, on, joins)
     _join_by_dimensions(space.dimensions, pieces, faces, on)
     touched_by: dict[int, set[int]] = defaultdict(set)
     for centre, other in centre_pairs:
-        touched_by[centre].add(pieces.of(other))
+        touched_by[centre].add(other)
+
+    def group(k: int) -> int:
+        return -1 - boxed[k] if k in boxed else pieces.of(k)
+
     members: dict[int, list[int]] = defaultdict(list)
+    group_of: dict[int, list[int]] = {}
     for k in range(len(shapes)):
-        if boxes and k in boxed:
-            members[pieces.of(k)].append(k)
-        else:
-            for group in sorted(touched_by.get(k) or {pieces.of(k)}):
-                members[group].append(k)
+        own = k in boxed or k not in touched_by
+        group_of[k] = [group(k)] if own else sorted({group(other) for other in touched_by[k]})
+        for g in group_of[k]:
+            members[g].append(k)
     by_group: dict[int, list[Face]] = defaultdict(list)
     for face in faces:
-        by_group[pieces.of(face.shapes[0])].append(face)
-    group_of: dict[int, list[int]] = defaultdict(list)
-    for group, inside in members.items():
-        for k in inside:
-            group_of[k].append(group)
+        by_group[group(face.shapes[0])].append(face)
     return Grouping(
         {g: tuple(m) for g, m in members.items()},
         {g: tuple(f) for g, f in by_group.items()},
         _views_of_dimensions(space.dimensions, group_of, members, network, near, on),
-        {pieces.of(k): box for k, box in boxed.items()},
+        {-1 - n: box for n, box in enumerate(boxes)},
     )
 
 
-def _boxed(network: Network, boxes: Sequence[ViewBox], pieces: Groups) -> dict[int, ViewBox]:
-    """Shapes that the user's boxes hold (by the middle of each shape), joined box by box."""
-    found: dict[int, ViewBox] = {}
-    if not boxes:
+def _boxed(network: Network, boxes: Sequence[ViewBox]) -> dict[int, int]:
+    """Which of the user's boxes holds each shape, by the middle of the shape; the first that does."""
+    found: dict[int, int] = {}
+    if not boxes or not len(network.lines):
         return found
     bounds = shapely.bounds(network.lines)
     middle = np.column_stack(((bounds[:, 0] + bounds[:, 2]) / 2, (bounds[:, 1] + bounds[:, 3]) / 2))
-    for box in boxes:
+    for n, box in enumerate(boxes):
         low, high = np.array(box.low, dtype=float), np.array(box.high, dtype=float)
-        inside = np.flatnonzero(((middle >= low) & (middle <= high)).all(axis=1)).tolist()
-        for k in inside:
-            pieces.join(inside[0], k)
-            found[k] = box
+        for k in np.flatnonzero(((middle >= low) & (middle <= high)).all(axis=1)).tolist():
+            found.setdefault(k, n)
     return found
 
 
@@ -194,7 +192,7 @@ def _furniture(
 
 
 def _all_inside(polygon: Any, dimensions: Sequence[Dimension]) -> bool:
-    """Whether every dimension with an end inside has its text and dimension line inside, too."""
+    """Whether every dimension with a point inside has all its points and its text inside, and there is one."""
     any_inside = False
     for d in dimensions:
         ends = list(d.measured_points.values())

@@ -160,6 +160,8 @@ def _comparison(j: Judgement) -> Iterator[str]:
     size = abs(low + high) / 2
     if low == high == 0:
         yield "they are equal"
+    elif j.verdict is Verdict.EXACT:
+        yield f"they are {j.reason}"
     elif size < j.step / 2:
         yield f"{decimal_text(size, 9)} < {decimal_text(j.step / 2)}: within half a unit, the text is a rounding of it"
     elif j.verdict is Verdict.CUT_OFF:

@@ -112,7 +112,8 @@ def _print_group(console: Console, rule: str, findings: list[Finding]) -> None:
         place = [visible(finding.where)] if finding.where else []
         if finding.at is not None:
             place.append(f"shown at ({finding.at[0]:.4g}, {finding.at[1]:.4g})")
-        place += [visible(p) for p in (finding.view, finding.layout if finding.layout != "Model" else "") if p]
+        layout = "" if finding.layout == "Model" or finding.layout in finding.view else finding.layout
+        place += [visible(p) for p in (finding.view, layout) if p]
         if place:
             console.print(_indented(Text(", ".join(place), style="dim"), 8))
         for reason in finding.why:

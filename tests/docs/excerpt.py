@@ -1,0 +1,41 @@
+"""The excerpt of a real JSON report in docs/json.md.
+
+    python tests/docs/excerpt.py [--write]
+
+Prints it; with --write puts it into the page.
+"""
+
+import json
+import re
+import sys
+from contextlib import chdir
+from pathlib import Path
+
+from dimaudit import __version__
+from dimaudit.cli import run
+from dimaudit.model.settings import Settings
+from dimaudit.report.interface import Run
+from dimaudit.report.json_report import json_report
+
+ROOT = Path(__file__).parents[2]
+PAGE = ROOT / "docs" / "json.md"
+SAMPLE, HANDLE = Path("samples/cleat-drill-jig.dxf"), "28D"
+BLOCK = re.compile(r"(^```json\n)(.*?)(^```$)", re.MULTILINE | re.DOTALL)
+
+
+def excerpt() -> str:
+    """The report of the sample with one of its dimensions and that dimension's findings."""
+    with chdir(ROOT):
+        body = json.loads(json_report(Run(run([SAMPLE], Settings(), ""), Settings(), __version__)))
+    (drawing,) = body["drawings"]
+    drawing["dimensions"] = [d for d in drawing["dimensions"] if d["handle"] == HANDLE]
+    drawing["findings"] = [f for f in drawing["findings"] if f["handles"] == [HANDLE]]
+    return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
+
+
+if __name__ == "__main__":
+    if "--write" in sys.argv[1:]:
+        page = PAGE.read_text(encoding="utf-8")
+        PAGE.write_text(BLOCK.sub(lambda m: m[1] + excerpt() + m[3], page, count=1), encoding="utf-8")
+    else:
+        sys.stdout.write(excerpt())

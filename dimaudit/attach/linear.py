@@ -73,7 +73,7 @@ def _directions(context: Context) -> Vector | None:
     """The unit vector along the extension lines; None where the two points are one."""
     dimension = context.dimension
     if dimension.oblique is not None:
-        return unit_vector(dimension.oblique)
+        return unit_vector(dimension.angle + dimension.oblique)
     match dimension.kind:
         case Kind.LINEAR:
             return unit_vector(dimension.angle + 90)

@@ -79,7 +79,7 @@ def angle_between(a: Fraction, b: Fraction, c: Fraction, d: Fraction) -> Fractio
 
 
 def projection(dx: Fraction, dy: Fraction, degrees: Fraction) -> Real:
-    """The length of (dx, dy) projected on a direction: exact at multiples of 45 degrees, else enclosed."""
+    """The length of (dx, dy) projected on a direction: exact where its sine and cosine allow it, else enclosed."""
     turn = degrees % 180
     if turn == 0 or dx == dy == 0:
         return abs(dx)
@@ -89,6 +89,10 @@ def projection(dx: Fraction, dy: Fraction, degrees: Fraction) -> Real:
         return root((dx + dy) ** 2 / 2)
     if turn == 135:
         return root((dy - dx) ** 2 / 2)
+    if dy == 0 and turn in (60, 120):  # cos 60 = 1/2
+        return abs(dx) / 2
+    if dx == 0 and turn in (30, 150):  # sin 30 = 1/2
+        return abs(dy) / 2
     return Enclosed(Form.PROJECTION, (dx, dy, turn))
 
 
@@ -236,6 +240,9 @@ def real_text(value: Real, most: int = 9) -> str:
             return decimal_text(value, most)
         case _:
             low, _high = enclose(value, Fraction(1, 10 ** (most + 6)))
+            near = round_to(low, Fraction(1, 10**most), Rounding.HALF_UP)
+            if compare(value, near) == 0:  # a rational after all, as far as can be told
+                return decimal_text(near, most)
             text = decimal_text(low, most)
             return text if text.endswith("…") else text + "…"
 

@@ -158,7 +158,7 @@ class Dimension:
     angle: Fraction = Fraction(0)
     """Degrees from the x axis to the measured direction (groups 50 and 51 merged)."""
     oblique: Fraction | None = None
-    """Degrees of the extension lines (group 52); None where they stand square to the dimension line."""
+    """Degrees from the dimension line to the extension lines (group 52, added to 50); None where they stand square."""
     along_x: bool = False
     """For ordinates: the x level is measured."""
     override: str | None = None

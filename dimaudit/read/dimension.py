@@ -28,6 +28,8 @@ KINDS = {
 """Group 70, masked with 15 (DXF reference; 8 is ours to see only in files that write an arc length as a DIMENSION)."""
 
 _POINT_NAMES = {10: "defpoint", 13: "defpoint2", 14: "defpoint3", 15: "defpoint4", 16: "defpoint5"}
+_JOGGED_POINT_NAMES = {10: "defpoint", 13: "chord_point", 14: "override_center", 15: "jog_point"}
+"""The library's names by group; in real files 15 holds the point on the arc, whatever the name says."""
 
 CONSTRAINT_LAYER = "*ADSK_CONSTRAINTS"
 """Dimensions on this layer belong to a sketcher's constraints and are no part of the print (ezdxf's documentation)."""
@@ -55,7 +57,8 @@ class DimensionReader:
         flip, tilt = _extrusion(entity)
         unmeasurable = unmeasurable or tilt
         points: dict[int, Point] = {}
-        for group, name in _POINT_NAMES.items():
+        names = _JOGGED_POINT_NAMES if kind is Kind.JOGGED_RADIUS else _POINT_NAMES
+        for group, name in names.items():
             if dxf.hasattr(name):
                 p = dxf.get(name)
                 x = exact(p.x)
@@ -76,7 +79,7 @@ class DimensionReader:
             layer=clean(str(dxf.get("layer", "0"))),
             points=points,
             angle=-angle if flip else angle,
-            oblique=oblique or None,
+            oblique=(-oblique if flip else oblique) or None,
             along_x=bool(int(dxf.get("dimtype", 0)) & 64),
             override=_override(dxf.get("text", "")),
             stored=_stored(dxf.get("actual_measurement")),
@@ -139,6 +142,7 @@ def moved(dimension: Dimension, by: Affine, through: str) -> Dimension:
         dimension,
         points={group: by(p) for group, p in dimension.points.items()},
         angle=(turn - dimension.angle) if by.mirrors else (turn + dimension.angle),
+        oblique=-dimension.oblique if by.mirrors and dimension.oblique is not None else dimension.oblique,
         text_at=None if dimension.text_at is None else by(dimension.text_at),
         text_factor=dimension.text_factor / scale if lengths else Fraction(1),
         true_factor=dimension.true_factor / scale if lengths else Fraction(1),

@@ -61,16 +61,21 @@ def _recovered(path: Path, first: Exception) -> tuple[Document, tuple[Loss, ...]
     try:
         doc, auditor = recover.readfile(path)
     except Exception as error:
-        raise UnreadableFile(
-            f"{path}: not readable as DXF: {_line(first)}; with repair: {_line(error)}. {_scan(path)}"
-            "Open it in the program that made it, run that program's own check of the file, and save it again as "
-            "DXF (R2000 or later)"
-        ) from error
+        raise UnreadableFile(_refusal(path, f"{_line(first)}; with repair: {_line(error)}")) from error
+    if "is not a DXF file" in str(first) and not len(doc.modelspace()):
+        raise UnreadableFile(_refusal(path, f"{_line(first)}; repair finds nothing in it"))
     losses = [Loss("the file's structure", f"repaired while reading; the strict reader said: {_line(first)}")]
     for what, entries in (("repaired", auditor.fixes), ("beyond repair", auditor.errors)):
         kinds = Counter(_DETAIL.sub("…", clean(entry.message)) for entry in entries)
         losses += [Loss(what, message, count) for message, count in kinds.items()]
     return doc, tuple(losses)
+
+
+def _refusal(path: Path, why: str) -> str:
+    return (
+        f"{path}: not readable as DXF: {why}. {_scan(path)}Open it in the program that made it, run that program's "
+        "own check of the file, and save it again as DXF (R2000 or later)"
+    )
 
 
 def _scan(path: Path) -> str:
@@ -87,5 +92,5 @@ def _scan(path: Path) -> str:
 
 
 def _line(error: Exception) -> str:
-    text = " ".join(clean(str(error)).split())
+    text = " ".join(clean(str(error)).split()).rstrip(".")
     return f"{type(error).__name__}: {text}" if text else type(error).__name__

@@ -69,9 +69,13 @@ class SpaceReader:
         self._tally = tally
         self._hidden = {name.casefold(): "left out by the user" for name in left_out}
         self._linetypes: dict[str, str] = {}
+        self._off: set[str] = set()
+        """Layers that hide what is on them, but not what a block reference on them brings on other layers."""
         for layer in doc.layers:
             name = layer.dxf.name.casefold()
             self._linetypes[name] = str(layer.dxf.get("linetype", ""))
+            if name not in self._hidden and not layer.is_frozen():
+                self._off.add(name)
             if layer.is_frozen() or layer.is_off():
                 self._hidden.setdefault(name, f"its layer is {'frozen' if layer.is_frozen() else 'off'}")
             elif not layer.dxf.get("plot", 1) or name == "defpoints":
@@ -124,7 +128,9 @@ class SpaceReader:
             layer = str(dxf.get("layer", "0"))
             if layer == "0":  # entities of a block on layer 0 take the layer of the reference
                 layer = layer_above
-            if hidden := self._hidden.get(layer.casefold()):
+            name = layer.casefold()
+            hidden = self._hidden.get(name)
+            if hidden and (kind != "INSERT" or name not in self._off):
                 if kind in DIMENSIONS or kind in READERS or kind == "INSERT":
                     what = "dimension" if kind in DIMENSIONS else kind
                     self._tally.add(what, f"{hidden} ({clean(layer)})", handle)
@@ -155,7 +161,8 @@ class SpaceReader:
     def _shapes(
         self, entity: DXFEntity, kind: str, shapes: list[Shape], by: Affine, origin: Origin
     ) -> Iterator[Shape]:
-        if kind not in WORLD_COORDINATES and entity.dxf.hasattr("extrusion"):
+        flat = kind not in WORLD_COORDINATES and not (kind == "POLYLINE" and entity.is_3d_polyline)  # type: ignore[attr-defined]
+        if flat and entity.dxf.hasattr("extrusion"):
             e = entity.dxf.extrusion
             if abs(e.x) > 1e-9 or abs(e.y) > 1e-9:
                 raise ValueError("its plane is tilted against the sheet")
@@ -233,8 +240,8 @@ class SpaceReader:
             self._tally.add("INSERT", f"block {clean(name)!r} holds itself", handle)
             return
         linework, dimensions = self._contains(name)
-        if linework and dimensions:
-            self._own_spaces[name] = self._own_spaces.get(name, 0) + insert.mcount
+        if linework and dimensions:  # reading a definition shows nothing: only layouts count
+            self._own_spaces[name] = self._own_spaces.get(name, 0) + (0 if into.is_block else insert.mcount)
         base = at(block.block.dxf.base_point) if block.block is not None else (Fraction(0), Fraction(0))
         for own in self._placements(insert, base):
             into.inserts += 1

@@ -8,7 +8,7 @@ from ezdxf.entities.dxfentity import DXFEntity
 
 from dimaudit.exact.direction import unit_vector
 from dimaudit.exact.number import decimal_text, exact
-from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Point
+from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Kind, Point
 from dimaudit.read.affine import Affine
 from dimaudit.read.dimension import moved
 from dimaudit.read.entities.plain import at
@@ -65,6 +65,10 @@ def windows(viewports: Iterable[DXFEntity]) -> list[Window]:
     return found
 
 
+_SHOWN = {Kind.RADIUS: (15,), Kind.JOGGED_RADIUS: (15,), Kind.ORDINATE: (13,)}
+"""Points that must stand in the frame where not all need to: a centre or an origin may lie beyond it."""
+
+
 def through_window(dimension: Dimension, windows: Sequence[Window]) -> Dimension | None:
     """The dimension in model coordinates; None where its points do not all stand in one viewport.
 
@@ -72,7 +76,8 @@ def through_window(dimension: Dimension, windows: Sequence[Window]) -> Dimension
     what the text shows is the paper length times DIMLFAC, or the model's length where the association
     object says that the dimension reaches through (trans-space).
     """
-    points = [dimension.points[group] for group in MEASURED_POINTS[dimension.kind] if group in dimension.points]
+    wanted = _SHOWN.get(dimension.kind, MEASURED_POINTS[dimension.kind])
+    points = [dimension.points[group] for group in wanted if group in dimension.points]
     holding = [w for w in windows if points and all(w.holds(p) for p in points)]
     if not holding:
         return None

@@ -64,7 +64,8 @@ def group_views(
     boxed = _boxed(network, boxes)
     faces = _faces(network, joins, pieces)
     _nest(network, pieces, faces, space.dimensions, on, joins)
-    _join_by_dimensions(space.dimensions, pieces, faces, on)
+    solid = _without_centrelines(on, joins)
+    _join_by_dimensions(space.dimensions, pieces, faces, solid, joins)
     touched_by: dict[int, set[int]] = defaultdict(set)
     for centre, other in centre_pairs:
         touched_by[centre].add(other)
@@ -85,7 +86,7 @@ def group_views(
     return Grouping(
         {g: tuple(m) for g, m in members.items()},
         {g: tuple(f) for g, f in by_group.items()},
-        _views_of_dimensions(space.dimensions, group_of, members, network, near, on),
+        _views_of_dimensions(space.dimensions, group_of, members, network, near, solid),
         {-1 - n: box for n, box in enumerate(boxes)},
     )
 
@@ -210,15 +211,21 @@ def _all_inside(polygon: Any, dimensions: Sequence[Dimension]) -> bool:
     return any_inside
 
 
+def _without_centrelines(on: Sequence[dict[int, set[int]]], joins: Any) -> list[dict[int, set[int]]]:
+    """The shapes that points are on, centrelines only where a point is on nothing else: they run through many views."""
+    return [{g: ({k for k in hits if joins[k]} or hits) for g, hits in ends.items()} for ends in on]
+
+
 def _join_by_dimensions(
-    dimensions: Sequence[Dimension], pieces: Groups, faces: Sequence[Face], on: Sequence[dict[int, set[int]]]
-) -> None:
+    dimensions: Sequence[Dimension], pieces: Groups, faces: Sequence[Face], on: Sequence[dict[int, set[int]]],
+    joins: Any,
+) -> None:  # fmt: skip
     closed = {pieces.of(face.shapes[0]) for face in faces}
     between: Counter[tuple[int, int]] = Counter()
     own: Counter[int] = Counter()
     factors: dict[int, set[Fraction]] = defaultdict(set)
     for dimension, ends in zip(dimensions, on, strict=True):
-        touched = {pieces.of(k) for hits in ends.values() for k in hits}
+        touched = {pieces.of(k) for hits in ends.values() for k in hits if joins[k]}
         if len(touched) == 1:
             (piece,) = touched
             own[piece] += 1

@@ -11,6 +11,7 @@ from dimaudit.attach.context import Context
 from dimaudit.attach.linear import attach_linear
 from dimaudit.attach.measure import measure
 from dimaudit.attach.recovering import recovered
+from dimaudit.exact.real import Real
 from dimaudit.model.attached import Attached, End, Link, Measured
 from dimaudit.model.drawing import Dimension, Kind, Point, Shape
 from dimaudit.model.settings import Lengths
@@ -63,24 +64,26 @@ def _attach_one(
             End(group, "point", point, Link.FLOATING, None, Fraction(0))
             for group, point in dimension.measured_points.items()
         )
-        return Attached(dimension, view, loose, hold, broken, recovered(raw, raw, dimension, (), noise), None)
+        return Attached(dimension, view, loose, hold, broken, _spanned(dimension, raw, None, noise), None)
     context = Context(dimension, view, shapes, near, lengths)
     ends, points = _BY_KIND[dimension.kind](context)
-    if points is None:
-        own = [view.place(p) for p in dimension.points.values()]
-        placed = dict(zip(dimension.points, own, strict=True))
-        clean = measure(dimension, placed)
-        return Attached(dimension, view, ends, hold, broken,
-                        recovered(clean if clean is not None else raw, raw, dimension, own, noise), None)  # fmt: skip
-    drawn = _drawn(context, ends, points)
+    drawn = None if points is None else _drawn(context, ends, points)
     exactly_there = all(end.link is Link.ON and end.off_square == 0 for end in ends)
-    if exactly_there and dimension.kind in (Kind.LINEAR, Kind.ALIGNED, Kind.ORDINATE):
-        spanned = drawn
+    if drawn is not None and exactly_there and dimension.kind in (Kind.LINEAR, Kind.ALIGNED, Kind.ORDINATE):
+        spanned = drawn  # the points are the features: measuring twice would give the same
     else:
-        placed = {g: view.place(p) for g, p in dimension.points.items()}
-        clean = measure(dimension, placed)
-        spanned = recovered(clean if clean is not None else raw, raw, dimension, placed.values(), noise)
+        spanned = _spanned(dimension, raw, view, noise)
     return Attached(dimension, view, ends, hold, broken, spanned, drawn)
+
+
+def _spanned(dimension: Dimension, raw: Real, view: View | None, noise: Fraction) -> Measured:
+    """The number between the definition points, each moved onto the level of the view that it stands on."""
+    points = dimension.points
+    if view is not None:
+        points = {group: view.place(point) for group, point in points.items()}
+    clean = measure(dimension, points)
+    measured = [points[group] for group in dimension.measured_points]
+    return recovered(raw if clean is None else clean, raw, dimension, measured, noise)
 
 
 def _drawn(context: Context, ends: Sequence[End], points: dict[int, Point]) -> Measured | None:

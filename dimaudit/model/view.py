@@ -173,13 +173,19 @@ def quadrants(centre: Point, radius: Fraction) -> tuple[Point, ...]:
 
 def on_arc(arc: Arc, p: Point) -> bool:
     """Whether a point of the arc's circle lies strictly between the arc's ends."""
-
-    def cross(p: Point, q: Point) -> Fraction:
-        return (p[0] - arc.centre[0]) * (q[1] - arc.centre[1]) - (p[1] - arc.centre[1]) * (q[0] - arc.centre[0])
-
-    wide = cross(arc.a, arc.b) <= 0  # a half turn or more
-    after, before = cross(arc.a, p) > 0, cross(p, arc.b) > 0
+    wide = _turns_left(arc.centre, arc.a, arc.b) <= 0  # a half turn or more
+    after, before = _turns_left(arc.centre, arc.a, p) > 0, _turns_left(arc.centre, p, arc.b) > 0
     return (after or before) if wide else (after and before)
+
+
+def _turns_left(centre: Point, p: Point, q: Point) -> float | Fraction:
+    """Above zero where `q` is to the left of `p`, seen from the centre; exact where doubles could be misled."""
+    cx, cy = float(centre[0]), float(centre[1])
+    px, py, qx, qy = float(p[0]) - cx, float(p[1]) - cy, float(q[0]) - cx, float(q[1]) - cy
+    rough = px * qy - py * qx
+    if abs(rough) > 1e-9 * (abs(px * qy) + abs(py * qx)) + 1e-12 * (abs(cx) + abs(cy)) * (abs(px) + abs(qy)):
+        return rough
+    return (p[0] - centre[0]) * (q[1] - centre[1]) - (p[1] - centre[1]) * (q[0] - centre[0])
 
 
 def joint_kind(at: Point, own: Sequence[Shape]) -> FeatureKind:

@@ -42,6 +42,9 @@ def _zero_lengths(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengt
                 pass
 
 
+SMOOTH = 0.35
+"""Sine of the bend (20 degrees) up to which a chain of lines is taken to follow a curve."""
+
 Entity = tuple[str, tuple[str, ...]]
 """An entity as drawn: its handle, and the block references it came through."""
 
@@ -251,16 +254,36 @@ def _nearly_level(
     shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths, limit: Fraction
 ) -> Iterator[LineworkFault]:
     slope = Fraction(tan(radians(float(limit))))
+    found: list[tuple[Segment, Fraction, str]] = []
     for k in chosen:
         match shapes[k]:
-            case Segment(origin, a, b):
+            case Segment(_, a, b) as line:
                 dx, dy = abs(b[0] - a[0]), abs(b[1] - a[1])
                 off, along, way = (dy, dx, "horizontal") if dx >= dy else (dx, dy, "vertical")
                 if lengths.snap < off <= slope * along:
-                    at = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-                    yield LineworkFault(FaultKind.NEARLY_LEVEL, (origin.handle,), at, off, way)
+                    found.append((line, off, way))
             case _:
                 pass
+    wanted = {_entity(line) for line, _, _ in found}
+    by_entity: dict[Entity, list[Segment]] = defaultdict(list)
+    for k in chosen:
+        shape = shapes[k]
+        if isinstance(shape, Segment) and _entity(shape) in wanted:
+            by_entity[_entity(shape)].append(shape)
+    for line, off, way in found:
+        if not any(_bends_on(line, other) for other in by_entity[_entity(line)]):
+            at = ((line.a[0] + line.b[0]) / 2, (line.a[1] + line.b[1]) / 2)
+            yield LineworkFault(FaultKind.NEARLY_LEVEL, (line.origin.handle,), at, off, way)
+
+
+def _bends_on(line: Segment, other: Segment) -> bool:
+    """Whether the two are neighbours on a chain of lines that follows a curve: level only where the curve is."""
+    if other is line or not {line.a, line.b} & {other.a, other.b}:
+        return False
+    ux, uy = (float(line.b[i] - line.a[i]) for i in (0, 1))
+    vx, vy = (float(other.b[i] - other.a[i]) for i in (0, 1))
+    across: float = abs(ux * vy - uy * vx) / (((ux * ux + uy * uy) * (vx * vx + vy * vy)) ** 0.5 or 1.0)
+    return across < SMOOTH
 
 
 def _nearly_concentric(

@@ -267,12 +267,12 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
       dimaudit explain print.dxf B7
     """
     from rich.console import Console
-    from rich.padding import Padding
     from rich.text import Text
 
     from dimaudit.pipeline import audit_file
     from dimaudit.report.arithmetic import arithmetic
     from dimaudit.report.interface import CAUTION
+    from dimaudit.report.terminal import put
     from dimaudit.report.visible import visible
 
     audit, faults = audit_file(drawing, settings_from(**options))
@@ -289,15 +289,15 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
         for step in arithmetic(judgement, audit):
             console.print(Text(step.title, style="bold"))
             for line in step.lines:
-                console.print(Padding(Text(visible(line)), (0, 0, 0, 3), expand=False))
+                put(console, Text(visible(line)), 3)
         for finding in audit.findings:
             if wanted in (h.upper() for h in finding.handles) and len(finding.handles) < 3:
                 console.print(Text(f"{finding.level}: {finding.rule}", style="bold"))
-                console.print(Padding(Text(visible(finding.message)), (0, 0, 0, 3), expand=False))
-                console.print(Padding(Text(f"to do: {visible(finding.suggestion)}"), (0, 0, 0, 3), expand=False))
+                put(console, Text(visible(finding.message)), 3)
+                put(console, Text(f"to do: {visible(finding.suggestion)}"), 3)
     for fault in faults:
-        console.print(Text(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}"))
-    console.print(Text(CAUTION, style="italic"))
+        put(console, Text(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}"))
+    put(console, Text(CAUTION, style="italic"))
     raise SystemExit(OUR_FAULT if faults else CLEAN)
 
 

@@ -6,9 +6,9 @@ from dimaudit.exact.number import decimal_places, decimal_text, fraction_text
 from dimaudit.exact.real import Real, Root, real_text
 from dimaudit.judge.check import Sheet
 from dimaudit.model.audit import Finding, Judgement, Level
-from dimaudit.model.drawing import ANGLES, Kind
+from dimaudit.model.drawing import ANGLES
 from dimaudit.model.units import INCHES, Unit
-from dimaudit.text.places import where_text
+from dimaudit.text.places import kind_text, where_text
 
 DYADIC = 128
 LONGEST_ROOT = 12
@@ -43,9 +43,7 @@ def residual_text(judgement: Judgement) -> str:
 
 def named(judgement: Judgement) -> str:
     """The dimension as a person would call it: 'linear dimension "2.500"'."""
-    kind = judgement.attached.dimension.kind
-    what = {Kind.ANGULAR: "angle", Kind.ANGULAR_3P: "angle", Kind.JOGGED_RADIUS: "radius"}.get(kind, str(kind))
-    what = what if what in ("angle", "radius", "diameter", "arc length") else f"{what} dimension"
+    what = kind_text(judgement.attached.dimension.kind)
     return f'{what} "{judgement.text}"' if judgement.text else what
 
 

@@ -11,7 +11,7 @@ from dimaudit.model.audit import DrawingAudit, Judgement, Verdict
 from dimaudit.model.drawing import ANGLES, Kind, Point
 from dimaudit.model.stated import Stated, Symbolic, Unreadable
 from dimaudit.report.interface import UNIT_WORDS
-from dimaudit.text.places import end_text
+from dimaudit.text.places import end_text, kind_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +60,7 @@ def _entity(j: Judgement, audit: DrawingAudit) -> list[str]:
     through = f", through {d.through}" if d.through else ""
     unit = "no unit known" if audit.unit is None else f"drawing in {UNIT_WORDS[audit.unit]}"
     return [
-        f"{d.kind} dimension, handle {d.handle}, layer {d.layer}, {d.layout}{view}{through}",
+        f"{kind_text(d.kind)}, handle {d.handle}, layer {d.layer}, {d.layout}{view}{through}",
         f"style {d.style.name}: {d.style.places} places, DIMLFAC {decimal_text(d.style.factor)}; {unit}",
     ]
 

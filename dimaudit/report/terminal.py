@@ -4,7 +4,6 @@ from collections import Counter
 from collections.abc import Iterable
 
 from rich.console import Console
-from rich.padding import Padding
 from rich.text import Text
 
 from dimaudit.exact.number import decimal_text
@@ -22,12 +21,12 @@ def print_drawing(console: Console, drawing: DrawingAudit | UnreadDrawing) -> No
     if isinstance(drawing, UnreadDrawing):
         unread = ("could not be read", STYLES[Level.ERROR])
         console.print(Text.assemble((visible(drawing.path), "bold"), "  ", unread))
-        console.print(_indented(Text(visible(drawing.why, 1200)), 2))
+        put(console, Text(visible(drawing.why, 1200)), 2)
         console.print()
         return
-    console.print(_headline(drawing))
+    put(console, _headline(drawing))
     for line in _about(drawing):
-        console.print(_indented(line, 2))
+        put(console, line, 2)
     for rule, findings in _by_rule(drawing.findings):
         console.print()
         _print_group(console, rule, findings)
@@ -76,8 +75,11 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         yield Text(text, style="dim")
 
 
-def _indented(text: Text, by: int) -> Padding:
-    return Padding(text, (0, 0, 0, by), expand=False)
+def put(console: Console, text: Text, indent: int = 0) -> None:
+    """Prints text wrapped to the console's width, each line indented and without blanks at its end."""
+    for line in text.wrap(console, max(console.width - indent, 20)):
+        line.rstrip()
+        console.print(Text(" " * indent).append(line), soft_wrap=True)
 
 
 def _few(handles: tuple[str, ...], most: int) -> str:
@@ -105,24 +107,24 @@ def _print_group(console: Console, rule: str, findings: list[Finding]) -> None:
         if brief and finding.level is not Level.ERROR:
             where = [p for p in (visible(finding.where), visible(finding.why[0]) if finding.why else "") if p]
             line = Text(f"{handles}  ", style="bold").append(Text("; ".join(where), style="not bold"))
-            console.print(_indented(line, 4))
+            put(console, line, 4)
             continue
         head = Text(f"{handles or 'drawing'}  ", style="bold").append(Text(visible(finding.message), style="not bold"))
-        console.print(_indented(head, 4))
+        put(console, head, 4)
         place = [visible(finding.where)] if finding.where else []
         if finding.at is not None:
             place.append(f"shown at ({finding.at[0]:.4g}, {finding.at[1]:.4g})")
         layout = "" if finding.layout == "Model" or finding.layout in finding.view else finding.layout
         place += [visible(p) for p in (finding.view, layout) if p]
         if place:
-            console.print(_indented(Text(", ".join(place), style="dim"), 8))
+            put(console, Text(", ".join(place), style="dim"), 8)
         for reason in finding.why:
-            console.print(_indented(Text(visible(reason)), 8))
+            put(console, Text(visible(reason)), 8)
         to_do = Text("to do: ", style="bold").append(Text(visible(finding.suggestion), style="not bold"))
-        console.print(_indented(to_do, 8))
+        put(console, to_do, 8)
     if brief and any(f.level is not Level.ERROR for f in findings):
         to_do = Text("to do: ", style="bold").append(Text(visible(findings[-1].suggestion), style="not bold"))
-        console.print(_indented(to_do, 4))
+        put(console, to_do, 4)
 
 
 def print_end(console: Console, report: Report) -> None:
@@ -136,9 +138,8 @@ def print_end(console: Console, report: Report) -> None:
     unread = len(report.drawings) - len(audited)
     if unread:
         line.append(f"; {_count(unread, 'file')} not read", style=STYLES[Level.ERROR])
-    console.print(line)
+    put(console, line)
     for fault in report.faults:
-        console.print(Text(
-            f"a fault of dimaudit itself: {visible(fault.rule)} on {visible(fault.path)}: {visible(fault.error)}; "
-            "please report it with the drawing", style=STYLES[Level.ERROR]))  # fmt: skip
-    console.print(Text(CAUTION, style="italic"))
+        said = f"a fault of dimaudit itself: {visible(fault.rule)} on {visible(fault.path)}: {visible(fault.error)}"
+        put(console, Text(f"{said}; please report it with the drawing", style=STYLES[Level.ERROR]))
+    put(console, Text(CAUTION, style="italic"))

@@ -21,6 +21,17 @@ def size_text(value: Fraction, unit: Unit | None) -> str:
     return f"{'' if whole == '0' else whole}.{decimals.ljust(3, '0')}"
 
 
+def kind_text(kind: Kind) -> str:
+    """The kind as a person would say it: 'linear dimension', 'angle', 'radius'."""
+    match kind:
+        case Kind.LINEAR | Kind.ALIGNED | Kind.ORDINATE:
+            return f"{kind} dimension"
+        case Kind.ANGULAR | Kind.ANGULAR_3P:
+            return "angle"
+        case _:
+            return str(kind)
+
+
 def where_text(attached: Attached, unit: Unit | None) -> str:
     """The dimension's place on the part: 'left edge to centre of the Ø.750 hole'; empty where nothing is known."""
     parts = [end_text(end, attached, unit) for end in attached.ends]

@@ -5,10 +5,11 @@ import gc
 import os
 import sys
 import tempfile
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -18,6 +19,9 @@ from dimaudit.exact.number import Rounding
 from dimaudit.model.audit import DrawingAudit, Level, Report, RuleFault, UnreadDrawing
 from dimaudit.model.settings import Settings, ViewBox
 from dimaudit.model.units import IN_MM, Unit
+
+if TYPE_CHECKING:
+    from rich.console import Console
 
 CLEAN, FINDINGS, UNUSABLE, OUR_FAULT = 0, 1, 2, 3
 """Exit statuses; see docs/exit-status.md."""
@@ -90,6 +94,9 @@ def settings_from(
     units: str | None, rounding: str, snap: Fraction | None, near: Fraction | None, gap: Fraction | None,
     noise: Fraction | None, views: Sequence[ViewBox], layers: Sequence[str],
 ) -> Settings:  # fmt: skip
+    for name, value in (("--near", near), ("--gap", gap)):
+        if snap is not None and value is not None and value <= snap:
+            raise UsageError(f"{name} must be larger than --snap: what is nearer than that is joined, not missed")
     return Settings(
         rounding=Rounding(rounding), unit=None if units is None else Unit(units), snap=snap, near=near, gap=gap,
         noise=noise, views=tuple(views), left_out_layers=tuple(layers),
@@ -194,33 +201,37 @@ def run(files: Sequence[Path], settings: Settings, show: str) -> Report:
     drawings: list[DrawingAudit | UnreadDrawing] = []
     faults: list[RuleFault] = []
     console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
-    for k, file in enumerate(_with_progress(files)):
-        try:
-            drawing, broken = audit_file(file, settings)
-        except Exception as error:
-            drawing = UnreadDrawing(str(file), f"{file}: a fault of dimaudit itself ended its audit")
-            broken = (RuleFault(str(file), "the audit", f"{type(error).__name__}: {error}"),)
-        drawings.append(drawing)
-        faults += broken
-        if show == "terminal":
-            print_drawing(console, drawing)
-        if k + 1 < len(files):
-            gc.collect()  # a document is full of cycles; what is read next should not wait behind it
+    with _progress(console if show == "terminal" and sys.stdout.isatty() else Console(stderr=True), len(files)) as done:
+        for k, file in enumerate(files):
+            try:
+                drawing, broken = audit_file(file, settings)
+            except Exception as error:
+                drawing = UnreadDrawing(str(file), f"{file}: a fault of dimaudit itself ended its audit")
+                broken = (RuleFault(str(file), "the audit", f"{type(error).__name__}: {error}"),)
+            drawings.append(drawing)
+            faults += broken
+            if show == "terminal":
+                print_drawing(console, drawing)
+            done()
+            if k + 1 < len(files):
+                gc.collect()  # a document is full of cycles; what is read next should not wait behind it
     report = Report(tuple(drawings), tuple(faults))
     if show == "terminal":
         print_end(console, report)
     return report
 
 
-def _with_progress(files: Sequence[Path]) -> Iterator[Path]:
-    """A bar on a terminal, nothing in a pipe."""
-    if len(files) < 2 or not sys.stderr.isatty():
-        yield from files
-        return
-    from rich.console import Console
-    from rich.progress import track
+@contextmanager
+def _progress(console: "Console", total: int) -> Iterator[Callable[[], None]]:
+    """A bar on a terminal that goes away when it is done, nothing in a pipe; the report is printed above it."""
+    from rich.progress import Progress
 
-    yield from track(files, description="auditing", console=Console(stderr=True), transient=True)
+    if total < 2 or not console.is_terminal:
+        yield lambda: None
+        return
+    with Progress(console=console, transient=True) as progress:
+        task = progress.add_task("auditing", total=total)
+        yield lambda: progress.advance(task)
 
 
 def status(report: Report, fail_on: str, fail_on_not_judged: bool) -> int:
@@ -246,6 +257,9 @@ def write_whole(path: Path, text: str) -> None:
         try:
             with os.fdopen(handle, "w", encoding="utf-8") as file:
                 file.write(text)
+            umask = os.umask(0)
+            os.umask(umask)
+            Path(name).chmod(0o666 & ~umask)  # a temporary file is its owner's alone; a report is for all to read
             Path(name).replace(path)
         except BaseException:
             Path(name).unlink(missing_ok=True)
@@ -291,7 +305,7 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
             for line in step.lines:
                 put(console, Text(visible(line)), 3)
         for finding in audit.findings:
-            if wanted in (h.upper() for h in finding.handles) and len(finding.handles) < 3:
+            if wanted in (h.upper() for h in finding.handles) and finding.where + finding.view:
                 console.print(Text(f"{finding.level}: {finding.rule}", style="bold"))
                 put(console, Text(visible(finding.message)), 3)
                 put(console, Text(f"to do: {visible(finding.suggestion)}"), 3)

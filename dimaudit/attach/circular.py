@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from dimaudit.attach.context import Context, Result
 from dimaudit.attach.nearest import Candidate
+from dimaudit.exact.number import exact
 from dimaudit.exact.real import nearly
 from dimaudit.model.attached import End, Link
 from dimaudit.model.drawing import Arc, Circle, Kind, Point
@@ -93,11 +94,11 @@ def _round_shapes(context: Context) -> list[Round]:
 
 
 def _off_circle(point: Point, shape: Round) -> Fraction:
-    """The distance of a point from the shape's full circle, as far as a double tells (1e-16 of the radius)."""
+    """The distance of a point from the shape's full circle, to twelve decimals."""
     square = _square(point, shape.centre)
     if square == shape.radius**2:
         return Fraction(0)
-    return Fraction(abs(float(square) ** 0.5 - float(shape.radius)))
+    return exact(round(abs(float(square) ** 0.5 - float(shape.radius)), 12))
 
 
 def _square(p: Point, q: Point) -> Fraction:

@@ -31,8 +31,8 @@ class Context:
 
     def at(self, group: int) -> list[Candidate]:
         """Features near the point of a group."""
-        near = self.near.get(group)
-        if near is None or not (near.bodies or near.centres):
+        near = self.near.get(group, Near((), ()))
+        if not (near.bodies or near.centres or self.view.sharp_corners):
             return []
         point, lengths = self.dimension.points[group], self.lengths
         return candidates(point, near, self.shapes, self.view, lengths.snap, lengths.near)

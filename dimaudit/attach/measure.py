@@ -3,7 +3,9 @@ the definition points as stored (spanned) and the features they attach to (drawn
 
 from collections.abc import Mapping
 from fractions import Fraction
+from math import hypot
 
+from dimaudit.exact.direction import unit_vector
 from dimaudit.exact.real import Enclosed, Form, Real, angle_between, enclose, nearly, projection, root
 from dimaudit.model.drawing import Dimension, Kind, Point
 
@@ -29,7 +31,10 @@ def measure(dimension: Dimension, points: Points) -> Real | None:
     match dimension.kind:
         case Kind.LINEAR:
             a, b = points[13], points[14]
-            return projection(b[0] - a[0], b[1] - a[1], dimension.angle)
+            dx, dy = b[0] - a[0], b[1] - a[1]
+            if dimension.angle % 45 and _is_along(dx, dy, dimension.angle):
+                return distance(a, b)
+            return projection(dx, dy, dimension.angle)
         case Kind.ALIGNED:
             return distance(points[13], points[14])
         case Kind.RADIUS | Kind.DIAMETER | Kind.JOGGED_RADIUS:
@@ -44,6 +49,16 @@ def measure(dimension: Dimension, points: Points) -> Real | None:
             return _at_vertex(points[15], points[13], points[14], points.get(10))
         case Kind.ARC_LENGTH:
             return _arc_length(points)
+
+
+def _is_along(dx: Fraction, dy: Fraction, degrees: Fraction) -> bool:
+    """Whether an angle in degrees is the decimal of the vector's own direction: then the distance itself is meant.
+
+    The file's angle is rounded; what that does to a length is of the second order, below 1e-18 of it here.
+    """
+    c, s = unit_vector(degrees)
+    across = float(dx * s - dy * c)
+    return abs(across) <= 1e-9 * hypot(float(dx), float(dy))
 
 
 def _between_lines(points: Points) -> Real | None:

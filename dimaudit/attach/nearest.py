@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from dimaudit.model.drawing import Arc, Circle, Curve, Mark, Point, Segment, Shape
 from dimaudit.model.geometry import Feature, FeatureKind, Near
-from dimaudit.model.view import View, joint_kind, on_arc, quadrants, shape_ends
+from dimaudit.model.view import View, crossing, joint_kind, on_arc, quadrants, shape_ends
 
 _ORDER = (
     FeatureKind.CORNER,
@@ -15,8 +15,9 @@ _ORDER = (
     FeatureKind.END,
     FeatureKind.CENTRE,
     FeatureKind.POINT,
-    FeatureKind.INTERSECTION,
     FeatureKind.QUADRANT,
+    FeatureKind.INTERSECTION,
+    FeatureKind.SHARP_CORNER,
     FeatureKind.MIDPOINT,
     FeatureKind.EDGE,
     FeatureKind.ARC,
@@ -74,6 +75,9 @@ def candidates(
     if len(through) > 1 and any(not isinstance(s, Segment) for s in through):
         # Where a curve meets something its own equation would be needed: the point itself stands for the place.
         found.append(Candidate(Feature(FeatureKind.INTERSECTION, point, point, tuple(through)), Fraction(0)))
+    for corner in view.sharp_corners:
+        if abs(float(corner.raw[0]) - x) <= reach and abs(float(corner.raw[1]) - y) <= reach:
+            found.append(Candidate(corner, _square(point, corner.raw)))
     return found
 
 
@@ -157,13 +161,3 @@ def _crossings(point: Point, bodies: Sequence[Shape], view: View, limit: Fractio
                 Candidate(Feature(FeatureKind.INTERSECTION, at, raw, (first, second)), _square(point, raw))
             )
     return found
-
-
-def crossing(a: Point, b: Point, c: Point, d: Point) -> Point | None:
-    """Where the endless lines through a-b and c-d meet; None where they are parallel."""
-    rx, ry, sx, sy = b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]
-    across = rx * sy - ry * sx
-    if not across:
-        return None
-    t = ((c[0] - a[0]) * sy - (c[1] - a[1]) * sx) / across
-    return a[0] + t * rx, a[1] + t * ry

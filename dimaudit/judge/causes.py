@@ -5,29 +5,36 @@ from fractions import Fraction
 
 from dimaudit.exact.number import INCH_IN_MM, Rounding, decimal_text, fixed_text
 from dimaudit.exact.real import Real, compare, middle, round_real, scaled
-from dimaudit.model.attached import Attached
+from dimaudit.model.attached import Attached, Link
 from dimaudit.model.drawing import ANGLES, Kind
 from dimaudit.model.stated import Stated
+from dimaudit.model.units import Unit
+from dimaudit.text.places import feature_text
 
 _SCALES = tuple(Fraction(a, b) for a, b in ((2, 1), (1, 2), (4, 1), (1, 4), (5, 1), (1, 5), (10, 1), (1, 10),
                                             (12, 1), (1, 12), (100, 1), (1, 100)))  # fmt: skip
 
 
 def likeliest_cause(
-    attached: Attached, reading: Stated, stated: Fraction, step: Fraction, measured: Real
+    attached: Attached, reading: Stated, stated: Fraction, step: Fraction, measured: Real, unit: Unit | None
 ) -> str:
     """The first cause, likeliest first, that explains the stated number; empty where none does."""
-    return next(_causes(attached, reading, stated, step, measured), "")
+    return next(_causes(attached, reading, stated, step, measured, unit), "")
 
 
 def _causes(
-    attached: Attached, reading: Stated, stated: Fraction, step: Fraction, measured: Real
+    attached: Attached, reading: Stated, stated: Fraction, step: Fraction, measured: Real, unit: Unit | None
 ) -> Iterator[str]:
     dimension = attached.dimension
-    if attached.spanned is not None and attached.drawn is not None and _fits(
-        scaled(attached.spanned.value, dimension.text_factor), stated, step
-    ):
-        yield "it states what its definition points span, and they are not on the part"
+    if attached.spanned is not None and _fits(scaled(attached.spanned.value, dimension.text_factor), stated, step):
+        if dimension.text_factor != dimension.true_factor:
+            needed = abs(dimension.style.factor) * dimension.true_factor / dimension.text_factor
+            yield (
+                f"DIMLFAC {decimal_text(dimension.style.factor)} does not suit {dimension.through}: "
+                f"{decimal_text(needed, 6)} is needed"
+            )
+        elif attached.link is Link.NEAR:
+            yield "it states what its definition points span, and they are not on the part"
     if dimension.kind is Kind.RADIUS and _fits(scaled(measured, Fraction(2)), stated, step):
         yield "the diameter is stated for the radius"
     if dimension.kind is Kind.DIAMETER and _fits(scaled(measured, Fraction(1, 2)), stated, step):
@@ -37,6 +44,10 @@ def _causes(
                               (1 / INCH_IN_MM, "inches are stated for millimetres")):  # fmt: skip
             if _fits(scaled(measured, factor), stated, step):
                 yield f"{words} (times 25.4)"
+    if dimension.kind not in ANGLES:
+        for places in (1, 2, 3):
+            if stated in (middle(measured) * 10**places, middle(measured) / 10**places):
+                yield f"the decimal point is {places} place{'s' if places > 1 else ''} off"
     written = _digits(stated, reading)
     right = _digits(round_real(measured, step, Rounding.HALF_UP), reading)
     if right and written:
@@ -57,8 +68,10 @@ def _causes(
     else:
         for scale in _SCALES:
             if _fits(scaled(measured, scale), stated, step):
-                yield f"the number is that of the part drawn at {_ratio(1 / scale)}"
-    neighbour = _neighbour(attached, stated, step)
+                n, d = scale.as_integer_ratio()
+                half = " (a half view?)" if scale == 2 else ""
+                yield f"it is {n} times the drawn size{half}" if d == 1 else f"it is 1/{d} of the drawn size"
+    neighbour = _neighbour(attached, stated, step, unit)
     if neighbour:
         yield neighbour
 
@@ -101,11 +114,7 @@ def _slips(written: str, right: str) -> Iterator[str]:
         yield "the digits are those of the right number in another order"
 
 
-def _ratio(scale: Fraction) -> str:
-    return f"{scale.numerator}:{scale.denominator}"
-
-
-def _neighbour(attached: Attached, stated: Fraction, step: Fraction) -> str:
+def _neighbour(attached: Attached, stated: Fraction, step: Fraction, unit: Unit | None) -> str:
     """Another level of the view at the stated distance from one of the ends, for level and upright dimensions."""
     dimension, view = attached.dimension, attached.view
     if view is None or dimension.kind not in (Kind.LINEAR, Kind.ORDINATE):
@@ -116,14 +125,13 @@ def _neighbour(attached: Attached, stated: Fraction, step: Fraction) -> str:
     if direction not in (0, 90):
         return ""
     axis = 0 if direction == 0 else 1
-    levels = view.xs if axis == 0 else view.ys
     factor = dimension.true_factor
     for end in attached.ends:
         if end.feature is None:
             continue
         here = end.feature.at[axis]
-        for level in levels.values.values():
-            distance = abs(level.value - here) * factor
+        for features in (view.by_x if axis == 0 else view.by_y).values():
+            distance = abs(features[0].at[axis] - here) * factor
             if distance and abs(distance - stated) <= min(step / 2, Fraction(1, 1000)):
-                return "the stated distance is that to a neighbouring feature"
+                return f"it is the distance to {feature_text(features[0], view, unit, axis)}"
     return ""

@@ -50,7 +50,7 @@ def named(judgement: Judgement) -> str:
 def spot(judgement: Judgement) -> tuple[float, float] | None:
     """Where the finding is on the drawing: the text's middle, else a definition point."""
     dimension = judgement.attached.dimension
-    point = dimension.text_at or next(iter(dimension.points.values()), None)
+    point = dimension.shown_at or next(iter(dimension.points.values()), None)
     return None if point is None else (float(point[0]), float(point[1]))
 
 
@@ -70,4 +70,5 @@ def finding(
         layout=attached.dimension.layout,
         view="" if attached.view is None else attached.view.name,
         where=where_text(attached, sheet.drawing.unit),
+        subject=named(judgement),
     )

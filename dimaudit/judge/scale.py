@@ -63,7 +63,10 @@ def _scale_of(
     for k in members:
         reading = statements[k].reading
         measured, from_features, _ = measured_of(attached[k])
-        if not isinstance(reading, Stated) or attached[k].dimension.kind in ANGLES or reading.limits is not None:
+        dimension = attached[k].dimension
+        if not isinstance(reading, Stated) or dimension.kind in ANGLES or reading.limits is not None:
+            continue
+        if dimension.text_factor != dimension.true_factor:  # a viewport's scale and DIMLFAC part: not the view's doing
             continue
         if measured is None or not from_features or compare(measured, Fraction(0)) == 0:
             continue

@@ -63,11 +63,21 @@ def state(attached: Attached, rule: Rounding, view_factor: Fraction = Fraction(1
         if source is TextSource.STYLE:
             reading = expected if expected is not None else Suppressed()
         else:
-            reading = read_text(filled_template(override or "<>", expected_text), separator=style.separator, kind=kind)
-            reading = _with_style_places(reading, expected)
+            by_style = "" if shown is None else written_text(shown, style, kind, rule)
+            filled = filled_template(override or "<>", by_style)
+            reading = _with_style_places(read_text(filled, separator=style.separator, kind=kind), expected)
+            if not isinstance(reading, Stated) and expected is not None:
+                reading = replace(expected, words=(plain_text((override or "").replace("<>", "…")),))
         return Statement(expected_text, source, reading, expected_text, expected, False)
     reading = read_text(drawn, separator=style.separator, kind=kind)
     stale = False
+    if not isinstance(reading, Stated) and override is not None and expected is not None and shown is not None:
+        # Words that are not known stand around the measured value; where that is, the override itself says.
+        for r in (rule, *Rounding):
+            if _squeezed(drawn) == _squeezed(filled_template(override, written_text(shown, style, kind, r))):
+                words = (plain_text(override.replace("<>", "…")),)
+                reading = replace(stated_by_style(shown, style, kind, r), words=words)
+                break
     if isinstance(reading, Stated) and shown is not None and expected is not None:
         allowed = (stated_by_style(shown, style, kind, r) for r in (rule, *Rounding))
         matching = next((e for e in allowed if _same_number(reading, e)), None)
@@ -76,6 +86,10 @@ def state(attached: Attached, rule: Rounding, view_factor: Fraction = Fraction(1
         else:  # another number of places is no stale text, nor are digits that were cut off
             stale = reading.limits is not None or value_verdict(shown, reading.value, reading.step) is Verdict.WRONG
     return Statement(plain_text(drawn), source, _boxed(reading, style.boxed), expected_text, expected, stale)
+
+
+def _squeezed(text: str) -> str:
+    return "".join(plain_text(text).split())
 
 
 def _same_number(reading: Stated, expected: Stated) -> bool:

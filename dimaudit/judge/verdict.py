@@ -1,6 +1,6 @@
 """The stated number against the drawn one."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from dimaudit.exact.real import Real, compare, is_certain_equality, minus, scaled
@@ -8,9 +8,12 @@ from dimaudit.judge.stating import Statement
 from dimaudit.judge.values import value_verdict
 from dimaudit.model.attached import Attached, End
 from dimaudit.model.audit import Judgement, TextSource, Verdict
-from dimaudit.model.drawing import ANGLES, Kind, LineRole
+from dimaudit.model.drawing import ANGLES, Arc, Circle, Kind, LineRole
+from dimaudit.model.geometry import FeatureKind
 from dimaudit.model.stated import Sign, Stated, Suppressed, Symbolic, Unreadable
+from dimaudit.model.style import LinearFormat
 from dimaudit.model.units import Unit, conversion
+from dimaudit.model.view import View
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +64,8 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
     """The judgement of one dimension; `view_factor` is drawn size over true size for its view, else 1."""
     measured, from_features, recovered = measured_of(attached)
     lengths = attached.dimension.kind not in ANGLES
-    if measured is not None and _is_half_view(attached, statement, measured):
-        view_factor = view_factor / 2
+    if measured is not None and isinstance(statement.reading, Stated):
+        view_factor /= sign_factor(attached, statement.reading, measured)
     factor = attached.dimension.true_factor if lengths else Fraction(1)
     if lengths and view_factor != 1 and measured is not None:
         measured, factor = scaled(measured, 1 / view_factor), factor / view_factor
@@ -98,8 +101,14 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
         return result(
             _within(measured, None if highest else stated.value, stated.value if highest else None), "", stated
         )
-    step = _step(attached, statement, stated)
-    verdict = value_verdict(measured, stated.value, step)
+    stated = replace(stated, step=_step(attached, statement, stated))
+    verdict = value_verdict(measured, stated.value, stated.step)
+    if recovered and verdict not in (Verdict.EXACT, Verdict.ROUNDED):
+        # What the file holds may round the way it is written though the number that was meant does not.
+        number = attached.drawn or attached.spanned
+        assert number is not None
+        raw = value_verdict(scaled(number.raw, factor), stated.value, stated.step)
+        verdict = Verdict.ROUNDED if raw in (Verdict.EXACT, Verdict.ROUNDED) else verdict
     if verdict is Verdict.EXACT and not is_certain_equality(measured):
         return result(verdict, "equal as far as 1e-30", stated)
     if stated.tolerance is not None and verdict is not Verdict.EXACT:
@@ -109,22 +118,62 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
     return result(verdict, "", stated)
 
 
-def _is_half_view(attached: Attached, statement: Statement, measured: Real) -> bool:
-    """Whether a full diameter is stated from the axis of a half view, as is usual for symmetrical parts (ISO 129-1).
+def sign_factor(attached: Attached, reading: Stated, measured: Real) -> Fraction:
+    """What the written symbol makes of the measured number: R is a radius and Ø a diameter, whatever was measured.
 
-    Told by the diameter sign on a straight dimension that ends on a centreline, and by the double of it fitting.
+    2 for a diameter sign on a radius (a radius dimension, or one from a circle's centre to the circle), 1/2 for a
+    radius sign on a diameter, else 1. A diameter given from the axis of a half view is doubled where that fits, as
+    is usual for symmetrical parts (ISO 129-1).
     """
-    reading = statement.reading
-    if attached.dimension.kind not in (Kind.LINEAR, Kind.ALIGNED) or not isinstance(reading, Stated):
-        return False
-    if reading.sign is not Sign.DIAMETER or not any(_on_axis(end) for end in attached.ends):
-        return False
-    double = scaled(measured, Fraction(2))
-    return value_verdict(double, reading.value, reading.step) in (Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE)
+    kind = attached.dimension.kind
+    diameter = reading.sign in (Sign.DIAMETER, Sign.SPHERICAL_DIAMETER)
+    radius = reading.sign in (Sign.RADIUS, Sign.SPHERICAL_RADIUS, Sign.CONTROLLED_RADIUS)
+    if not diameter and not radius:
+        return Fraction(1)
+    if kind in (Kind.RADIUS, Kind.JOGGED_RADIUS):
+        return Fraction(2 if diameter else 1)
+    if kind is Kind.DIAMETER:
+        return Fraction(1, 2) if radius else Fraction(1)
+    if kind not in (Kind.LINEAR, Kind.ALIGNED) or any(end.feature is None for end in attached.ends):
+        return Fraction(1)
+    centres = [end.feature is not None and end.feature.kind is FeatureKind.CENTRE for end in attached.ends]
+    if _one_circle(attached):
+        if diameter and sum(centres) == 1:
+            return Fraction(2)
+        if radius and not any(centres):
+            return Fraction(1, 2)
+    if diameter and any(_on_axis(end, attached.view) for end in attached.ends):
+        double = value_verdict(scaled(measured, Fraction(2)), reading.value, reading.step)
+        single = value_verdict(measured, reading.value, reading.step)
+        if single is Verdict.WRONG and double in (Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE):
+            return Fraction(2)
+    return Fraction(1)
 
 
-def _on_axis(end: End) -> bool:
-    return end.feature is not None and any(s.origin.role is LineRole.CENTRE for s in end.feature.shapes)
+def _one_circle(attached: Attached) -> bool:
+    """Whether both ends are places of one and the same circle or arc."""
+    rounds = [
+        {id(s) for s in end.feature.shapes if isinstance(s, (Arc, Circle))} if end.feature else set()
+        for end in attached.ends
+    ]
+    return len(rounds) == 2 and bool(rounds[0] & rounds[1])
+
+
+def _on_axis(end: End, view: View | None) -> bool:
+    """Whether an end is on a centreline, or on a corner that a centreline runs through."""
+    if end.feature is None or view is None:
+        return False
+    if any(s.origin.role is LineRole.CENTRE for s in end.feature.shapes):
+        return True
+    x, y = float(end.feature.raw[0]), float(end.feature.raw[1])
+    for line in view.centrelines:
+        ax, ay = float(line.a[0]), float(line.a[1])
+        dx, dy = float(line.b[0]) - ax, float(line.b[1]) - ay
+        size = dx * dx + dy * dy
+        along = (x - ax) * dx + (y - ay) * dy
+        if size and 0 <= along <= size and abs((x - ax) * dy - (y - ay) * dx) <= view.xs.snap * size**0.5:
+            return True
+    return False
 
 
 def _within(measured: Real, low: Fraction | None, high: Fraction | None) -> Verdict:
@@ -134,10 +183,33 @@ def _within(measured: Real, low: Fraction | None, high: Fraction | None) -> Verd
     return Verdict.WITHIN_LIMITS if above and below else Verdict.WRONG
 
 
+FINEST_FRACTION = 64
+"""Fractions of an inch are read to this denominator (common practice, no source): 2 1/2 may be read in 64ths."""
+
+
 def _step(attached: Attached, statement: Statement, stated: InDrawingUnit) -> Fraction:
-    """The grid that the text was rounded to: its last place, or the style's DIMRND where that is coarser."""
-    coarse = attached.dimension.style.round_to
-    by_style = statement.source is not TextSource.TYPED and attached.dimension.kind not in ANGLES
-    if by_style and coarse > stated.step and stated.value % coarse == 0:
-        return coarse
+    """The grid that the text was rounded to: its last place, or the style's DIMRND where that is coarser.
+
+    What is typed in lowest terms hides its places: a typed fraction is taken to the 64th (or to the style's own
+    denominator), a typed whole number to the places that the style would show.
+    """
+    style = attached.dimension.style
+    if attached.dimension.kind in ANGLES:
+        return stated.step
+    if statement.source is not TextSource.TYPED:
+        coarse = style.round_to
+        return coarse if coarse > stated.step and stated.value % coarse == 0 else stated.step
+    reading = statement.reading
+    assert isinstance(reading, Stated)
+    unit = stated.step / reading.step
+    if reading.denominator is not None and reading.denominator > 1:
+        own = 1 << style.places if style.linear_format in _FRACTIONS else FINEST_FRACTION
+        return unit / max(own, reading.denominator)
+    if reading.places == 0 and style.linear_format not in _FRACTIONS:
+        return min(stated.step, unit * Fraction(1, 10**style.places))
+    if reading.value.denominator == 1 and style.linear_format in _FRACTIONS:
+        return min(stated.step, unit * Fraction(1, 1 << style.places))
     return stated.step
+
+
+_FRACTIONS = (LinearFormat.ARCHITECTURAL, LinearFormat.FRACTIONAL)

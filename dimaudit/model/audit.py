@@ -93,6 +93,8 @@ class Finding:
     view: str = ""
     where: str = ""
     """The place in words: 'left edge to centre of the Ø.750 hole'."""
+    subject: str = ""
+    """What the finding is about, where it is one dimension: 'radius "R.750"'."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -174,7 +174,9 @@ class Dimension:
     true_factor: Fraction = Fraction(1)
     """The part's size = the measured geometry times this."""
     text_at: Point | None = None
-    """Middle of the text, where the drawing shows it."""
+    """Middle of the text, in the coordinates of the points."""
+    shown_at: Point | None = None
+    """Middle of the text in the layout or block where the dimension stands: where a person looks for it."""
     layout: str = "Model"
     """Where the dimension entity itself stands."""
     through: str = ""

@@ -49,6 +49,8 @@ class FeatureKind(StrEnum):
     CENTRE = "centre"
     QUADRANT = "quadrant"
     INTERSECTION = "intersection"
+    SHARP_CORNER = "theoretical sharp corner"
+    """Where the edges beside a fillet or a chamfer would meet."""
     POINT = "point"
     EDGE = "edge"
     ARC = "arc"

@@ -9,6 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
+from math import hypot
 
 from dimaudit.exact.recover import Recovered
 from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Mark, Point, Segment, Shape, Space
@@ -85,6 +86,8 @@ class View:
                 found[key] = Feature(kind, at, raw, (shape,))
             elif shape not in before.shapes:
                 found[key] = Feature(before.kind, at, before.raw, (*before.shapes, shape))
+        for corner in self.sharp_corners:
+            found.setdefault((corner.at, False), corner)
         return tuple(found.values())
 
     @cached_property
@@ -114,6 +117,38 @@ class View:
                 case _:
                     pass
         return spots
+
+    @cached_property
+    def sharp_corners(self) -> tuple[Feature, ...]:
+        """Where the straight edges beside a fillet or a small chamfer would meet: dimensions are given to there."""
+        at_end: dict[Point, list[Segment]] = defaultdict(list)
+        for shape in self.shapes:
+            if isinstance(shape, Segment) and shape.origin.role is not LineRole.CENTRE:
+                for end in shape_ends(shape):
+                    at_end[self.place(end)].append(shape)
+        found: dict[Point, Feature] = {}
+        for shape in self.shapes:
+            if shape.origin.role is LineRole.CENTRE or not isinstance(shape, (Arc, Segment)):
+                continue
+            first, second = ([s for s in at_end[self.place(p)] if s is not shape] for p in (shape.a, shape.b))
+            if len(first) != 1 or len(second) != 1 or first[0] is second[0]:
+                continue
+            corner = self._sharp_corner(shape, first[0], second[0])
+            if corner is not None:
+                found.setdefault(corner.at, corner)
+        return tuple(found.values())
+
+    def _sharp_corner(self, between: Arc | Segment, first: Segment, second: Segment) -> Feature | None:
+        raw = crossing(first.a, first.b, second.a, second.b)
+        at = crossing(self.place(first.a), self.place(first.b), self.place(second.a), self.place(second.b))
+        if raw is None or at is None:
+            return None
+        width = _apart(between.a, between.b)
+        if isinstance(between, Segment) and width > min(_apart(first.a, first.b), _apart(second.a, second.b)):
+            return None  # an edge of its own, no chamfer
+        if max(_apart(raw, between.a), _apart(raw, between.b)) > 2 * width:
+            return None
+        return Feature(FeatureKind.SHARP_CORNER, at, raw, (first, second))
 
     @cached_property
     def by_x(self) -> dict[float, tuple[Feature, ...]]:
@@ -169,6 +204,20 @@ def quadrants(centre: Point, radius: Fraction) -> tuple[Point, ...]:
     """The four points of a circle on its horizontal and vertical diameters."""
     x, y = centre
     return (x + radius, y), (x, y + radius), (x - radius, y), (x, y - radius)
+
+
+def crossing(a: Point, b: Point, c: Point, d: Point) -> Point | None:
+    """Where the endless lines through a-b and c-d meet; None where they are parallel."""
+    rx, ry, sx, sy = b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1]
+    across = rx * sy - ry * sx
+    if not across:
+        return None
+    t = ((c[0] - a[0]) * sy - (c[1] - a[1]) * sx) / across
+    return a[0] + t * rx, a[1] + t * ry
+
+
+def _apart(p: Point, q: Point) -> float:
+    return hypot(float(p[0]) - float(q[0]), float(p[1]) - float(q[1]))
 
 
 def on_arc(arc: Arc, p: Point) -> bool:

@@ -70,6 +70,7 @@ class DimensionReader:
         turn = -exact(dxf.get("horizontal_direction", 0.0)) if kind is Kind.ORDINATE else Fraction(0)
         text_at = dxf.get("text_midpoint")
         straight = kind in (Kind.LINEAR, Kind.ALIGNED)
+        middle = None if text_at is None else (exact(-text_at.x if flip else text_at.x), exact(text_at.y))
         angle = (exact(dxf.get("angle", 0.0)) if straight else Fraction(0)) + turn
         oblique = exact(dxf.get("oblique_angle", 0.0)) if straight else Fraction(0)
         lengths = kind not in ANGLES
@@ -88,7 +89,8 @@ class DimensionReader:
             association=association_of(entity, self.doc),
             text_factor=model_factor(style.factor) if lengths else Fraction(1),
             true_factor=model_factor(style.factor) if lengths else Fraction(1),
-            text_at=None if text_at is None else (exact(-text_at.x if flip else text_at.x), exact(text_at.y)),
+            text_at=middle,
+            shown_at=middle,
             layout=layout,
             unmeasurable=unmeasurable,
         )

@@ -39,7 +39,7 @@ def read_drawing(path: Path, settings: Settings) -> Drawing:
         unit_from=unit_from,
         can_associate=doc.dxfversion >= "AC1015",
         spaces=tuple(spaces),
-        losses=repairs + tally.result() + _references(doc),
+        losses=repairs + tally.result() + _references(doc) + _idle(doc, settings),
     )
 
 
@@ -64,6 +64,14 @@ def _spaces(doc: Document, settings: Settings, tally: Tally) -> list[Space]:
             sheets.append(replace(sheet, dimensions=left))
     model = replace(model, dimensions=model.dimensions + tuple(d for s in through for d in s.dimensions))
     return [model, *sheets, *reader.block_spaces()]
+
+
+def _idle(doc: Document, settings: Settings) -> tuple[Loss, ...]:
+    """Layers that the user left out by a name that is not there: a slip that should not go unseen."""
+    known = {layer.dxf.name.casefold() for layer in doc.layers}
+    known |= {str(e.dxf.layer).casefold() for e in doc.modelspace() if e.dxf.hasattr("layer")}
+    why = "left out by the user, but no layer of that name is in the drawing"
+    return tuple(Loss(f"layer {clean(n)}", why) for n in settings.left_out_layers if n.casefold() not in known)
 
 
 def _references(doc: Document) -> tuple[Loss, ...]:

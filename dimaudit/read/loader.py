@@ -1,6 +1,7 @@
 """Opening a file: the strict reader, then the one that repairs, then a word on what the file is instead."""
 
 import logging
+import os
 import re
 from collections import Counter
 from pathlib import Path
@@ -51,8 +52,10 @@ def load(path: Path, head: bytes) -> tuple[Document, tuple[Loss, ...]]:
     for magic, what in _OTHER_FORMATS:
         if lowered.startswith(magic):
             raise UnreadableFile(f"{path}: this is {what}")
+    if _is_cut_off(path):
+        raise UnreadableFile(f"{path}: the file ends in the middle, cut off. {_scan(path)}Copy or save it again")
     try:
-        return readfile(path), ()
+        return readfile(path), _no_end(path)
     except Exception as error:  # besides its own the library raises ValueError, KeyError, AttributeError, OSError
         return _recovered(path, error)
 
@@ -64,11 +67,38 @@ def _recovered(path: Path, first: Exception) -> tuple[Document, tuple[Loss, ...]
         raise UnreadableFile(_refusal(path, f"{_line(first)}; with repair: {_line(error)}")) from error
     if "is not a DXF file" in str(first) and not len(doc.modelspace()):
         raise UnreadableFile(_refusal(path, f"{_line(first)}; repair finds nothing in it"))
-    losses = [Loss("the file's structure", f"repaired while reading; the strict reader said: {_line(first)}")]
+    why = f"repaired while reading; the strict reader said: {_line(first)}"
+    losses = [*_no_end(path), Loss("the file's structure", why)]
     for what, entries in (("repaired", auditor.fixes), ("beyond repair", auditor.errors)):
         kinds = Counter(_DETAIL.sub("…", clean(entry.message)) for entry in entries)
         losses += [Loss(what, message, count) for message, count in kinds.items()]
     return doc, tuple(losses)
+
+
+def _last_lines(path: Path) -> list[bytes]:
+    """The last two lines of a file that are no blanks (an old end-of-file byte counts as one)."""
+    with path.open("rb") as file:
+        file.seek(0, os.SEEK_END)
+        file.seek(max(file.tell() - 400, 0))
+        return file.read().replace(b"\x1a", b" ").split()[-2:]
+
+
+def _is_cut_off(path: Path) -> bool:
+    """Whether a DXF file ends neither with EOF nor with the end of a section (DXF reference: both are required)."""
+    with path.open("rb") as file:
+        head = file.read(4096)
+    if head.startswith(b"AutoCAD Binary DXF"):
+        with path.open("rb") as file:
+            file.seek(max(path.stat().st_size - 16, 0))
+            return b"EOF" not in file.read()
+    last = _last_lines(path)
+    return b"SECTION" in head and (not last or last[-1] not in (b"EOF", b"ENDSEC"))
+
+
+def _no_end(path: Path) -> tuple[Loss, ...]:
+    if _last_lines(path)[-1:] != [b"ENDSEC"]:
+        return ()
+    return (Loss("the file's end", "it has no EOF tag: it may have been cut off between two sections"),)
 
 
 def _refusal(path: Path, why: str) -> str:

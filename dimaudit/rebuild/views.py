@@ -7,7 +7,8 @@
 4. Dimensions join pieces: a dimension with its ends on two pieces makes them one view. A single dimension between
    two closed pieces that have two or more dimensions each of their own does not: it is more likely the mistake.
    Pieces whose own dimensions are at different factors (DIMLFAC) are details at different scales and never joined.
-5. The user's boxes outrank all of this: what has its middle in a box is in the box's view, and in no other.
+5. A piece that no dimension touches, inside the bounds of a view, belongs to that view: the smallest that holds it.
+6. The user's boxes outrank all of this: what has its middle in a box is in the box's view, and in no other.
 """
 
 from collections import Counter, defaultdict
@@ -63,9 +64,10 @@ def group_views(
     centre_pairs = touching[:, ~joins[touching[0]] & joins[touching[1]]].T.tolist()
     boxed = _boxed(network, boxes)
     faces = _faces(network, joins, pieces)
-    _nest(network, pieces, faces, space.dimensions, on, joins)
+    furniture = _nest(network, pieces, faces, space.dimensions, on, joins)
     solid = _without_centrelines(on, joins)
     _join_by_dimensions(space.dimensions, pieces, faces, solid, joins)
+    _take_in(pieces, network, solid, furniture)
     touched_by: dict[int, set[int]] = defaultdict(set)
     for centre, other in centre_pairs:
         touched_by[centre].add(other)
@@ -145,10 +147,10 @@ def _ring(network: Network, polygon: Any) -> tuple[int, ...]:
 def _nest(
     network: Network, pieces: Groups, faces: Sequence[Face], dimensions: Sequence[Dimension],
     on: Sequence[dict[int, set[int]]], joins: Any,
-) -> None:  # fmt: skip
-    """Joins pieces inside an outline to it, sheet furniture excepted."""
+) -> frozenset[int]:  # fmt: skip
+    """Joins pieces inside an outline to it, sheet furniture excepted; returns the furniture, by a shape of each."""
     if not faces:
-        return
+        return frozenset()
     first: dict[int, int] = {}
     for k in range(len(joins)):
         first.setdefault(pieces.of(k), k)
@@ -167,6 +169,37 @@ def _nest(
         real = [f for f in holders if piece_of_face[f] not in furniture]
         if real and head not in furniture:
             pieces.join(head, piece_of_face[min(real, key=lambda f: areas[f])])
+    return frozenset(furniture)
+
+
+def _take_in(
+    pieces: Groups, network: Network, on: Sequence[dict[int, set[int]]], furniture: frozenset[int]
+) -> None:
+    """Joins pieces that no dimension touches to the view whose bounds they lie in, the smallest: an open outline,
+    too, has things inside it."""
+    if not len(network.lines):
+        return
+    bounds = shapely.bounds(network.lines)
+    members: dict[int, list[int]] = defaultdict(list)
+    for k in range(len(network.lines)):
+        members[pieces.of(k)].append(k)
+    dimensioned = {pieces.of(k) for ends in on for hits in ends.values() for k in hits}
+    boxes = {g: (*bounds[m][:, :2].min(axis=0), *bounds[m][:, 2:].max(axis=0)) for g, m in members.items()}
+    held = {pieces.of(k) for k in furniture}
+    loose = [g for g in members if g not in dimensioned and g not in held]
+    views = sorted(
+        (g for g in dimensioned if g not in held),
+        key=lambda g: ((boxes[g][2] - boxes[g][0]) * (boxes[g][3] - boxes[g][1]), g),
+    )
+    if not loose or not views:
+        return
+    tree = shapely.STRtree(shapely.box(*np.array([boxes[g] for g in views]).T))
+    holding = tree.query(shapely.box(*np.array([boxes[g] for g in loose]).T), predicate="within").T.tolist()
+    first: dict[int, int] = {}
+    for inner, outer in sorted(holding):
+        first.setdefault(inner, outer)
+    for inner, outer in first.items():
+        pieces.join(loose[inner], views[outer])
 
 
 def _furniture(

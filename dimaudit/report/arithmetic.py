@@ -41,17 +41,25 @@ def _steps(j: Judgement, audit: DrawingAudit) -> Iterator[tuple[str, list[str]]]
     if j.attached.drawn is not None:
         yield "What is drawn", _drawn(j, j.attached.drawn)
     if j.factor != 1 and j.measured is not None:
-        yield "The factor", [
-            f"lengths on the part = drawn lengths × {_both(j.factor)}"
-            + (f" ({j.attached.dimension.through})" if j.attached.dimension.through else ""),
-            f"measured = {real_text(j.measured, 9)}",
-        ]
+        yield "The factor", _factor(j)
     if j.stated is not None and j.measured is not None:
         yield "The comparison", list(_comparison(j))
         if j.verdict in (Verdict.ROUNDED, Verdict.TIE, Verdict.CUT_OFF):
             yield "How it could be stated", list(_ways(j))
     yield "Stored and tied", _stored(j)
     yield "The verdict", [f"{j.verdict}" + (f": {j.reason}" if j.reason else "")]
+
+
+def _factor(j: Judgement) -> list[str]:
+    """What drawn lengths are multiplied by, and where that comes from."""
+    assert j.measured is not None
+    d = j.attached.dimension
+    lines = []
+    if d.true_factor != 1:
+        lines.append(f"DIMLFAC or the block's scale: × {_both(d.true_factor)}")
+    if j.factor != d.true_factor:
+        lines.append(f"the view's scale, or the symbol (R, Ø) in the text: × {_both(j.factor / d.true_factor)}")
+    return [*lines, f"measured = {real_text(j.measured, 9)}"]
 
 
 def _entity(j: Judgement, audit: DrawingAudit) -> list[str]:
@@ -61,7 +69,7 @@ def _entity(j: Judgement, audit: DrawingAudit) -> list[str]:
     unit = "no unit known" if audit.unit is None else f"drawing in {UNIT_WORDS[audit.unit]}"
     return [
         f"{kind_text(d.kind)}, handle {d.handle}, layer {d.layer}, {d.layout}{view}{through}",
-        f"style {d.style.name}: {d.style.places} places, DIMLFAC {decimal_text(d.style.factor)}; {unit}",
+        f"style {d.style.name}: places {d.style.places}, DIMLFAC {decimal_text(d.style.factor)}; {unit}",
     ]
 
 
@@ -102,7 +110,8 @@ def _end(end: End, j: Judgement, audit: DrawingAudit) -> str:
 
 def _spanned(j: Judgement, spanned: Measured) -> list[str]:
     d = j.attached.dimension
-    lines = [_formula(d.kind, {g: d.points[g] for g in d.points}, d.angle, d.along_x), f"= {_real(spanned.value)}"]
+    degrees = "°" if d.kind in ANGLES else ""
+    lines = [_formula(d.kind, d.points, d.angle, d.along_x), f"= {_real(spanned.value)}{degrees}"]
     if spanned.recovered:
         lines.append(f"cleaned of noise: the file holds {real_text(spanned.raw, 15)}")
     if d.text_factor != 1 and d.kind not in ANGLES:
@@ -119,7 +128,7 @@ def _drawn(j: Judgement, drawn: Measured) -> list[str]:
         lines = ["the angle between the edges"]
     else:
         lines = [_formula(d.kind, points, d.angle, d.along_x)]
-    lines.append(f"= {_real(drawn.value)}")
+    lines.append(f"= {_real(drawn.value)}{'°' if d.kind in ANGLES else ''}")
     if drawn.recovered:
         lines.append(f"cleaned of noise: the file holds {real_text(drawn.raw, 15)}")
     return lines
@@ -139,8 +148,12 @@ def _formula(kind: Kind, p: dict[int, Point], angle: Fraction, along_x: bool) ->
             return f"√(({decimal_text(b[0])} − {decimal_text(a[0])})² + ({decimal_text(b[1])} − {decimal_text(a[1])})²)"
         case Kind.RADIUS | Kind.DIAMETER | Kind.JOGGED_RADIUS:
             return f"the distance of {_point(p[10])} and {_point(p[15])}"
-        case _:
-            return ""
+        case Kind.ANGULAR_3P:
+            return f"the angle at {_point(p[15])} from {_point(p[13])} to {_point(p[14])}"
+        case Kind.ANGULAR:
+            return f"the angle of the lines {_point(p[13])}–{_point(p[14])} and {_point(p[15])}–{_point(p[10])}"
+        case Kind.ARC_LENGTH:
+            return f"the arc about {_point(p[15])} from {_point(p[13])} to {_point(p[14])}"
 
 
 def _comparison(j: Judgement) -> Iterator[str]:
@@ -180,7 +193,9 @@ def _ways(j: Judgement) -> Iterator[str]:
         yield f"{rule} to the same place: {decimal_text(round_real(j.measured, j.step, rule))}"
     if isinstance(j.measured, Fraction):
         places = decimal_places(j.measured)
-        if places is None:
+        if places is not None and places > 9:
+            yield "the drawn size is no round number: no short decimal states it"
+        elif places is None:
             yield f"no number of decimals states it: it is {fraction_text(j.measured)}"
         else:
             fraction = fraction_text(j.measured)
@@ -214,7 +229,7 @@ def _real(value: Real) -> str:
             return f"{exact_text(value)} = {real_text(value, 12)}"
         case Enclosed():
             low, high = enclose(value, Fraction(1, 10**12))
-            return f"{real_text(value, 12)}, proved between {float(low):.15g} and {float(high):.15g}"
+            return f"{real_text(value, 12)}, proved between {decimal_text(low, 15)} and {decimal_text(high, 15)}"
 
 
 def _root(square: Fraction) -> str:

@@ -67,6 +67,9 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         f"gap {decimal_text(lengths.gap, 9)}{noise}; no tolerance known but those in the dimensions themselves",
         style="dim",
     )
+    if drawing.undimensioned:
+        groups = _count(drawing.undimensioned, "group")
+        yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
     for reason, count in drawing.not_judged().items():
         yield Text(f"not judged: {count} × {visible(reason)}", style=STYLES[Level.WARNING])
     for loss in drawing.losses:
@@ -101,30 +104,38 @@ def _print_group(console: Console, rule: str, findings: list[Finding]) -> None:
     for n, level in enumerate(level for level in Level if counts[level]):
         title.append(", " if n else "").append(_count(counts[level], str(level)), style=STYLES[level])
     console.print(title.append("  ").append(rule, style="bold"))
+    mixed = len(counts) > 1
     brief = len(findings) > LONG
     for finding in findings:
-        handles = _few(finding.handles, 6)
+        head = Text(f"{_few(finding.handles, 6) or 'drawing'}  ", style="bold")
+        if mixed:
+            head = Text(f"{finding.level}  ", style=STYLES[finding.level]).append(head)
         if brief and finding.level is not Level.ERROR:
-            where = [p for p in (visible(finding.where), visible(finding.why[0]) if finding.why else "") if p]
-            line = Text(f"{handles}  ", style="bold").append(Text("; ".join(where), style="not bold"))
-            put(console, line, 4)
+            said = [finding.subject, finding.where, *finding.why]
+            put(console, head.append(Text("; ".join(visible(p) for p in said if p), style="not bold")), 4)
             continue
-        head = Text(f"{handles or 'drawing'}  ", style="bold").append(Text(visible(finding.message), style="not bold"))
-        put(console, head, 4)
+        put(console, head.append(Text(visible(finding.message), style="not bold")), 4)
         place = [visible(finding.where)] if finding.where else []
         if finding.at is not None:
-            place.append(f"shown at ({finding.at[0]:.4g}, {finding.at[1]:.4g})")
+            place.append(f"shown at ({_short(finding.at[0])}, {_short(finding.at[1])})")
         layout = "" if finding.layout == "Model" or finding.layout in finding.view else finding.layout
         place += [visible(p) for p in (finding.view, layout) if p]
         if place:
             put(console, Text(", ".join(place), style="dim"), 8)
         for reason in finding.why:
             put(console, Text(visible(reason)), 8)
-        to_do = Text("to do: ", style="bold").append(Text(visible(finding.suggestion), style="not bold"))
-        put(console, to_do, 8)
+        put(console, _to_do(finding), 8)
     if brief and any(f.level is not Level.ERROR for f in findings):
-        to_do = Text("to do: ", style="bold").append(Text(visible(findings[-1].suggestion), style="not bold"))
-        put(console, to_do, 4)
+        put(console, _to_do(findings[-1]), 4)
+
+
+def _to_do(finding: Finding) -> Text:
+    return Text("to do: ", style="bold").append(Text(visible(finding.suggestion), style="not bold"))
+
+
+def _short(x: float) -> str:
+    """A coordinate to look at: three decimals, no noise."""
+    return f"{round(x, 3) + 0.0:.10g}"
 
 
 def print_end(console: Console, report: Report) -> None:

@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
-from dimaudit.model.attached import Attached, End
+from dimaudit.model.attached import Attached, End, Link
 from dimaudit.model.drawing import Arc, Circle, Kind, LineRole, Point, Segment, Shape
 from dimaudit.model.geometry import Feature, FeatureKind
 from dimaudit.model.units import INCHES, Unit
@@ -48,6 +48,9 @@ def end_text(end: End, attached: Attached, unit: Unit | None) -> str:
     if end.feature is None or attached.view is None:
         x, y = (size_text(q, unit) for q in end.point)
         return f"nothing at ({x}, {y})"
+    if end.link is Link.FLOATING:
+        x, y = (size_text(q, unit) for q in end.point)
+        return f"no place of the {_line(end.feature.shapes[0], attached.view, unit)}, at ({x}, {y})"
     kind = attached.dimension.kind
     axis: int | None = None
     if kind in (Kind.LINEAR, Kind.ORDINATE):
@@ -90,6 +93,8 @@ def feature_text(feature: Feature, view: View, unit: Unit | None, axis: int | No
             return f"tangent point at {_at(feature.at, unit)}"
         case FeatureKind.INTERSECTION:
             return f"intersection at {_at(feature.at, unit)}"
+        case FeatureKind.SHARP_CORNER:
+            return f"theoretical sharp corner at {_at(feature.at, unit)}"
         case FeatureKind.POINT:
             if not feature.shapes:
                 return "the drawing's origin"

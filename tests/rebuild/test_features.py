@@ -34,14 +34,13 @@ SPOTS: list[tuple[str, At, FeatureKind]] = [
     ("tangent point at the side", (8, 3), K.TANGENT_POINT),
     ("end of a loose line", (4, 1), K.END),
     ("middle of an edge", (4, 0), K.MIDPOINT),
-    ("inside of a chamfer", (F("0.25"), F("3.25")), K.EDGE),
+    ("sharp corner beside a chamfer", (0, 4), K.SHARP_CORNER),
+    ("sharp corner beside a fillet", (8, 4), K.SHARP_CORNER),
     ("centre of two circles", (3, 2), K.CENTRE),
     ("centre of a fillet", (7, 3), K.CENTRE),
     ("right quadrant", (F("6.75"), 2), K.QUADRANT),
     ("top quadrant", (6, F("2.75")), K.QUADRANT),
     ("bottom quadrant of the small circle", (3, F("1.75")), K.QUADRANT),
-    ("on a circle, between quadrants", (F("6.45"), F("2.6")), K.ARC),
-    ("on a fillet", (F("7.6"), F("3.8")), K.ARC),
     ("crossing of a line and a centreline", (F("4.5"), 2), K.INTERSECTION),
     ("a point entity", (1, 1), K.POINT),
 ]
@@ -60,6 +59,36 @@ def test_an_end_is_on_the_feature_that_is_there(tmp_path: Path, at: At, kind: Fe
     assert end.feature is not None
     assert end.feature.kind is kind
     assert end.feature.at == (F(at[0]), F(at[1]))
+
+
+SLIPPERY: list[tuple[str, At, At, FeatureKind | None]] = [
+    ("a chamfer measured square to it", (F("0.25"), F("3.25")), (F("1.25"), F("2.25")), K.EDGE),
+    ("a chamfer measured across", (F("0.25"), F("3.25")), (8, 0), None),
+    ("a circle measured through its centre", (F("6.45"), F("2.6")), (6, 2), K.ARC),
+    ("a circle measured past its centre", (F("6.45"), F("2.6")), (8, 0), None),
+    ("a fillet measured past its centre", (F("7.6"), F("3.8")), (8, 0), None),
+    ("an edge measured along", (F("2.3"), 0), (8, 0), None),
+    ("an edge measured square to it", (F("2.3"), 0), (F("2.3"), 4), K.EDGE),
+]
+
+
+@pytest.mark.parametrize(("at", "to", "kind"), [s[1:] for s in SLIPPERY], ids=[s[0] for s in SLIPPERY])
+def test_a_line_is_a_feature_only_square_to_the_measured_direction(
+    tmp_path: Path, at: At, to: At, kind: FeatureKind | None
+) -> None:
+    """Somewhere along an edge or an arc is no place: it counts only where sliding along it changes nothing."""
+    sketch = Sketch()
+    sketch.doc.linetypes.add("CENTER", [0.5, 0.25, -0.25])
+    rounded_plate(sketch)
+    sketch.dim(Kind.ALIGNED, {13: at, 14: to, 10: (0, -1)})
+    (judgement,) = sketch.audit(tmp_path).judgements
+    end = judgement.attached.ends[0]
+    if kind is None:
+        assert end.link is not Link.ON
+    else:
+        assert end.link is Link.ON
+        assert end.feature is not None
+        assert end.feature.kind is kind
 
 
 def the_view(sketch: Sketch, tmp_path: Path) -> View:

@@ -216,7 +216,7 @@ def a_wrong_reference_is_a_warning() -> Drawing:
 def an_underlined_value_is_a_note() -> Drawing:
     board = jig(2.475)
     d = over_holes(board, 2.475, "%%u2.500")
-    return Drawing(board, (Says("wrong-value", NOTE, (d,), "not to scale", F("2.475")), typed(d)))
+    return Drawing(board, (Says("wrong-value", NOTE, (d,), "not to scale", F("2.475")),))
 
 
 @fires("wrong-value")

@@ -8,6 +8,7 @@ from dimaudit.judge.rules.wrong_value import explained_by_near_miss
 from dimaudit.judge.saying import finding, named, number_text
 from dimaudit.model.attached import Link
 from dimaudit.model.audit import Finding, Level, Verdict
+from dimaudit.model.drawing import Kind
 from dimaudit.text.places import end_text
 
 
@@ -25,9 +26,12 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         changes = False
         if attached.spanned is not None and attached.drawn is not None:
             spanned, drawn = attached.spanned.value, attached.drawn.value
+            is_round = attached.dimension.kind in (Kind.RADIUS, Kind.DIAMETER)
+            there = "the arc is" if is_round else "the features are"
+            apart = "" if is_round else " apart"
             why.append(
                 f"its points span {number_text(spanned, judgement, unit)}; "
-                f"the features are {number_text(drawn, judgement, unit)} apart"
+                f"{there} {number_text(drawn, judgement, unit)}{apart}"
             )
             changes = judgement.verdict is Verdict.WRONG or (
                 judgement.step is not None

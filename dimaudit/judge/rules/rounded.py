@@ -59,7 +59,7 @@ def _places(judgement: Judgement) -> str:
         return "no number of decimals states it exactly: it is irrational"
     places = decimal_places(value)
     if places is not None and places > MOST_PLACES:
-        return f"it takes {places} decimals to state it exactly: the geometry is drawn at no round number"
+        return "the drawn size is no round number; no short decimal states it"
     if places is None:
         return f"no number of decimals states it exactly: it is {fraction_text(value)}"
     exactly = f"it exactly: {decimal_text(value)}"

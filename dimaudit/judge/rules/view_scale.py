@@ -12,6 +12,7 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         if scale.by_user:
             continue
         n, d = scale.factor.as_integer_ratio()
+        factor = str(n) if d == 1 else f"{n}/{d} ({decimal_text(scale.factor, 6)})"
         inside = [j for j in sheet.judgements if j.attached.view is scale.view]
         handles = tuple(sheet.judgements[k].attached.dimension.handle for k in scale.dimensions)
         low = (scale.view.xs.keys[0], scale.view.ys.keys[0]) if scale.view.xs.keys and scale.view.ys.keys else None
@@ -19,10 +20,10 @@ def check(sheet: Sheet) -> Iterator[Finding]:
             rule="view-scale-disagrees",
             level=Level.WARNING,
             handles=handles,
-            message=f"{scale.view.name} is drawn at {n}:{d} of what its dimensions say",
+            message=f"{scale.view.name} is drawn at {n}:{d} against the sizes that its dimensions state",
             why=(
                 f"{len(handles)} of {len(inside)} dimensions of the view, with {scale.values} distinct values, "
-                f"differ from the geometry by the same factor {n}/{d} ({decimal_text(scale.factor, 6)})",
+                f"differ from the geometry by the same factor {factor}",
                 "the dimensions of the view were judged with that factor taken out",
             ),
             suggestion=f"set DIMLFAC to {decimal_text(1 / scale.factor, 9)} for the view's dimensions and "

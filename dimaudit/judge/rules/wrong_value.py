@@ -7,6 +7,7 @@ from dimaudit.exact.real import compare
 from dimaudit.judge.causes import likeliest_cause
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.saying import finding, named, number_text, residual_text
+from dimaudit.judge.values import value_verdict
 from dimaudit.judge.verdict import in_drawing_unit
 from dimaudit.model.attached import Link
 from dimaudit.model.audit import Finding, Judgement, Level, TextSource, Verdict
@@ -25,7 +26,7 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         assert judgement.stated is not None
         assert judgement.step is not None
         unit = sheet.drawing.unit
-        cause = likeliest_cause(judgement.attached, reading, judgement.stated, judgement.step, measured)
+        cause = likeliest_cause(judgement.attached, reading, judgement.stated, judgement.step, measured, unit)
         level, note = _level(judgement, reading, sheet)
         source = "drawn" if judgement.from_features else "spanned by its definition points"
         if reading.limits is not None:
@@ -34,21 +35,28 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         else:
             why = [
                 f"stated {judgement.text}, {source} {number_text(measured, judgement, unit)}: "
-                f"off by {residual_text(judgement)}",
-                f"half a unit in the last written place is {number_text(judgement.step / 2, judgement, unit)}",
+                f"drawn less stated {residual_text(judgement)}"
             ]
+            explained = value_verdict(measured, judgement.stated, judgement.step) is not Verdict.WRONG
+            if explained and not reading.one_sided:
+                why.append("the difference is a rounding, and larger than the tolerance leaves room for")
+                cause = ""
+            elif not reading.one_sided:
+                why.append(f"half a unit in the last place is {number_text(judgement.step / 2, judgement, unit)}")
         if cause:
             why.append(f"likeliest cause: {cause}")
         if note:
             why.append(note)
-        shown = statement.expected_text if not judgement.attached.ends or judgement.from_features else ""
-        fix = f"{shown}" if shown and judgement.source is TextSource.TYPED else number_text(measured, judgement, unit)
-        suggestion = (
-            f"if the geometry is right, state {fix}"
-            + (" (delete the typed text so that the value follows the geometry)"
-               if judgement.source is TextSource.TYPED else "")
-            + "; if the text is right, redraw the feature"
-        )  # fmt: skip
+        typed = judgement.source is TextSource.TYPED
+        right = statement.expected is not None and statement.expected.value == measured
+        fix = statement.expected_text if typed and right else number_text(measured, judgement, unit)
+        suggestion = f"if the geometry is right, state {fix}"
+        if reading.underlined:
+            suggestion = "an underlined value is not to scale on purpose; see that the size is the one wanted"
+        elif typed and right:
+            suggestion += " (delete the typed text so that the value follows the geometry)"
+        if not reading.underlined:
+            suggestion += "; if the text is right, redraw the feature"
         message = f"{named(judgement)} is not what is drawn"
         yield finding("wrong-value", level, judgement, sheet, message, why, suggestion)
 

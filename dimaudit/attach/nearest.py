@@ -7,7 +7,7 @@ from itertools import pairwise
 
 from dimaudit.model.drawing import Arc, Circle, Curve, Mark, Point, Segment, Shape
 from dimaudit.model.geometry import Feature, FeatureKind, Near
-from dimaudit.model.view import View, crossing, joint_kind, on_arc, quadrants, shape_ends
+from dimaudit.model.view import View, crossing, foot_on, joint_kind, on_arc, quadrants, shape_ends
 
 _ORDER = (
     FeatureKind.CORNER,
@@ -103,8 +103,8 @@ def _on_body(point: Point, shape: Shape, view: View) -> list[Candidate]:
     """The foot of `point` on the shape, and the shape's own places (midpoint, quadrants)."""
     match shape:
         case Segment(_, a, b):
-            raw = foot(point, a, b)
-            at = foot(point, view.place(a), view.place(b))
+            raw = foot_on(point, a, b)
+            at = foot_on(point, view.place(a), view.place(b))
             middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
             pa, pb = view.place(a), view.place(b)
             centred = ((pa[0] + pb[0]) / 2, (pa[1] + pb[1]) / 2)
@@ -126,25 +126,11 @@ def _on_body(point: Point, shape: Shape, view: View) -> list[Candidate]:
                     found.append(Candidate(Feature(FeatureKind.QUADRANT, at, raw, (shape,)), _square(point, raw)))
             return found
         case Curve(_, points, _):
-            feet = [foot(point, a, b) for a, b in pairwise(points)]
+            feet = [foot_on(point, a, b) for a, b in pairwise(points)]
             nearest = min(feet, key=lambda p: _square(point, p), default=points[0])
             return [Candidate(Feature(FeatureKind.CURVE, nearest, nearest, (shape,)), _square(point, nearest))]
         case Mark(_, at):
             return [Candidate(Feature(FeatureKind.POINT, view.place(at), at, (shape,)), _square(point, at))]
-
-
-def foot(p: Point, a: Point, b: Point) -> Point:
-    """The point of the line from `a` to `b` nearest to `p`."""
-    dx, dy = b[0] - a[0], b[1] - a[1]
-    size = dx * dx + dy * dy
-    if not size:
-        return a
-    t = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size
-    if t <= 0:
-        return a
-    if t >= 1:
-        return b
-    return a[0] + t * dx, a[1] + t * dy
 
 
 def _crossings(point: Point, bodies: Sequence[Shape], view: View, limit: Fraction) -> list[Candidate]:

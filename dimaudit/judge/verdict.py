@@ -103,12 +103,12 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
         )
     stated = replace(stated, step=_step(attached, statement, stated))
     verdict = value_verdict(measured, stated.value, stated.step)
-    if recovered and verdict not in (Verdict.EXACT, Verdict.ROUNDED):
-        # What the file holds may round the way it is written though the number that was meant does not.
-        number = attached.drawn or attached.spanned
-        assert number is not None
-        raw = value_verdict(scaled(number.raw, factor), stated.value, stated.step)
-        verdict = Verdict.ROUNDED if raw in (Verdict.EXACT, Verdict.ROUNDED) else verdict
+    if verdict in (Verdict.TIE, Verdict.CUT_OFF):
+        # What the file holds, noise and all, may round the way it is written though the number that was meant does not.
+        raws = [number.raw for number in (attached.drawn, attached.spanned) if number is not None and number.recovered]
+        held = [value_verdict(scaled(raw, factor), stated.value, stated.step) for raw in raws]
+        if any(v in (Verdict.EXACT, Verdict.ROUNDED) for v in held):
+            verdict = Verdict.ROUNDED
     if verdict is Verdict.EXACT and not is_certain_equality(measured):
         return result(verdict, "equal as far as 1e-30", stated)
     if stated.tolerance is not None and verdict is not Verdict.EXACT:
@@ -122,10 +122,14 @@ def sign_factor(attached: Attached, reading: Stated, measured: Real) -> Fraction
     """What the written symbol makes of the measured number: R is a radius and Ø a diameter, whatever was measured.
 
     2 for a diameter sign on a radius (a radius dimension, or one from a circle's centre to the circle), 1/2 for a
-    radius sign on a diameter, else 1. A diameter given from the axis of a half view is doubled where that fits, as
+    radius sign on a diameter, else 1. Equal steps written '8X 20 (=160)' and measured over all of them are divided
+    by their count. A diameter given from the axis of a half view is doubled where that fits, as
     is usual for symmetrical parts (ISO 129-1).
     """
     kind = attached.dimension.kind
+    if reading.count and any("=" in word for word in reading.words):
+        step = value_verdict(scaled(measured, Fraction(1, reading.count)), reading.value, reading.step)
+        return Fraction(1, reading.count) if step in (Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE) else Fraction(1)
     diameter = reading.sign in (Sign.DIAMETER, Sign.SPHERICAL_DIAMETER)
     radius = reading.sign in (Sign.RADIUS, Sign.SPHERICAL_RADIUS, Sign.CONTROLLED_RADIUS)
     if not diameter and not radius:

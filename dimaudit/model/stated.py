@@ -73,7 +73,7 @@ class Symbolic:
 
 @dataclass(frozen=True, slots=True)
 class Unreadable:
-    """Text with a number in it that the grammar does not know."""
+    """Text with a number in it that can't be read one way only."""
 
     text: str
     why: str

@@ -216,6 +216,20 @@ def crossing(a: Point, b: Point, c: Point, d: Point) -> Point | None:
     return a[0] + t * rx, a[1] + t * ry
 
 
+def foot_on(p: Point, a: Point, b: Point) -> Point:
+    """The point of the line from `a` to `b` nearest to `p`."""
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    size = dx * dx + dy * dy
+    if not size:
+        return a
+    t = ((p[0] - a[0]) * dx + (p[1] - a[1]) * dy) / size
+    if t <= 0:
+        return a
+    if t >= 1:
+        return b
+    return a[0] + t * dx, a[1] + t * dy
+
+
 def _apart(p: Point, q: Point) -> float:
     return hypot(float(p[0]) - float(q[0]), float(p[1]) - float(q[1]))
 

@@ -3,7 +3,7 @@
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from math import radians, tan
+from math import hypot, radians, tan
 
 import numpy as np
 import shapely
@@ -11,7 +11,7 @@ import shapely
 from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Point, Segment, Shape
 from dimaudit.model.geometry import FaultKind, LineworkFault
 from dimaudit.model.settings import Lengths
-from dimaudit.model.view import shape_ends
+from dimaudit.model.view import foot_on, shape_ends
 from dimaudit.rebuild.network import Groups, Network
 
 
@@ -160,12 +160,17 @@ def _overlaps(
         first, second = shapes[lines[i]], shapes[lines[j]]
         assert isinstance(first, Segment)
         assert isinstance(second, Segment)
-        if first.origin.role is not second.origin.role or first.origin.inserts != second.origin.inserts:
+        if _purpose(first) != _purpose(second):
             continue
         if first.origin.handle == second.origin.handle or min(sizes[_entity(first)], sizes[_entity(second)]) > 1:
             continue  # outlines that share part of an edge are neighbours, not a slip
         if (fault := _overlap(first, second, lengths)) is not None:
             yield fault
+
+
+def _purpose(line: Segment) -> tuple[str, LineRole, tuple[str, ...]]:
+    """Lines of another layer, line type or block stand for something else: an extension line runs over an edge."""
+    return line.origin.layer.casefold(), line.origin.role, line.origin.inserts
 
 
 def _overlap(first: Segment, second: Segment, lengths: Lengths) -> LineworkFault | None:
@@ -195,7 +200,7 @@ def _overlap(first: Segment, second: Segment, lengths: Lengths) -> LineworkFault
 def _gaps(
     shapes: Sequence[Shape], network: Network, chosen: Sequence[int], lengths: Lengths
 ) -> Iterator[LineworkFault]:
-    """Two open ends that nearly meet; an end that stops on another line is no open end."""
+    """Open ends that nearly meet, or stop just short of a line; an end that stops on another line is no open end."""
     ends: list[tuple[int, Point]] = []
     for k in chosen:
         shape = shapes[k]
@@ -211,23 +216,29 @@ def _gaps(
     if not ends:
         return
     spots = shapely.points([[float(x), float(y)] for _, (x, y) in ends])
-    reach = float(lengths.snap) * 2
-    hits = network.tree.query(spots, predicate="dwithin", distance=reach)
-    touched = np.bincount(hits[0], minlength=len(ends))
-    loose = np.flatnonzero(touched <= 1).tolist()
-    if len(loose) < 2:
+    hits = network.tree.query(spots, predicate="dwithin", distance=float(lengths.snap) * 2)
+    met = [False] * len(ends)
+    for e, m in hits.T.tolist():
+        k = ends[e][0]
+        # A line drawn twice does not close the gap at its own end.
+        if m != k and not _same_edge(shapes[k], shapes[m], lengths.snap):
+            met[e] = True
+    loose = [e for e in range(len(ends)) if not met[e]]
+    if not loose:
         return
+    paired: set[int] = set()
     tree = shapely.STRtree(spots[loose])
     pairs = tree.query(spots[loose], predicate="dwithin", distance=float(lengths.gap))
     best: dict[int, tuple[Fraction, int]] = {}
     for i, j in pairs.T.tolist():
         (k, p), (m, q) = ends[loose[i]], ends[loose[j]]
-        if i == j or k == m:
+        if i == j or k == m or _same_edge(shapes[k], shapes[m], lengths.snap):
             continue
         square = (p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2
         if i not in best or square < best[i][0]:
             best[i] = (square, j)
     for i, (square, j) in sorted(best.items()):
+        paired.add(i)
         if i < j and best.get(j, (None, -1))[1] == i and square > lengths.snap**2:
             (k, p), (m, q) = ends[loose[i]], ends[loose[j]]
             if _side_by_side(shapes[k], p, shapes[m], q):
@@ -235,6 +246,58 @@ def _gaps(
             handles = (shapes[k].origin.handle, shapes[m].origin.handle)
             at = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
             yield LineworkFault(FaultKind.GAP, tuple(dict.fromkeys(handles)), at, square)
+    alone = [loose[i] for i in range(len(loose)) if i not in paired]
+    yield from _stopping_short(shapes, network, [ends[e] for e in alone], set(chosen), lengths)
+
+
+def _stopping_short(
+    shapes: Sequence[Shape], network: Network, ends: Sequence[tuple[int, Point]], chosen: set[int], lengths: Lengths
+) -> Iterator[LineworkFault]:
+    """Open ends of straight lines that stop just before another line that they run toward."""
+    straight = [(k, p) for k, p in ends if isinstance(shapes[k], Segment)]
+    if not straight:
+        return
+    spots = shapely.points([[float(x), float(y)] for _, (x, y) in straight])
+    hits = network.tree.query(spots, predicate="dwithin", distance=float(lengths.gap))
+    nearest: dict[int, tuple[Fraction, int]] = {}
+    for e, m in hits.T.tolist():
+        k, p = straight[e]
+        other, line = shapes[m], shapes[k]
+        if m == k or m not in chosen or other.origin.role is not LineRole.OUTLINE or not isinstance(other, Segment):
+            continue
+        if _same_edge(line, other, lengths.snap):
+            continue
+        foot = foot_on(p, other.a, other.b)
+        square = (p[0] - foot[0]) ** 2 + (p[1] - foot[1]) ** 2
+        if square > lengths.snap**2 and _runs_toward(line, p, foot) and (e not in nearest or square < nearest[e][0]):
+            nearest[e] = (square, m)
+    for e, (square, m) in sorted(nearest.items()):
+        k, p = straight[e]
+        handles = (shapes[k].origin.handle, shapes[m].origin.handle)
+        yield LineworkFault(FaultKind.GAP, tuple(dict.fromkeys(handles)), p, square)
+
+
+def _runs_toward(line: Shape, end: Point, foot: Point) -> bool:
+    """Whether the line, made longer at `end`, would get nearer to `foot`: within 60 degrees of the way there."""
+    assert isinstance(line, Segment)
+    start = line.b if end == line.a else line.a
+    ux, uy = float(end[0] - start[0]), float(end[1] - start[1])
+    gx, gy = float(foot[0] - end[0]), float(foot[1] - end[1])
+    return ux * gx + uy * gy > 0.5 * hypot(ux, uy) * hypot(gx, gy)
+
+
+def _same_edge(first: Shape, second: Shape, snap: Fraction) -> bool:
+    """Whether two shapes have the same two ends."""
+    ours, theirs = shape_ends(first), shape_ends(second)
+    if len(ours) != 2 or len(theirs) != 2 or type(first) is not type(second):
+        return False
+    reach = float(snap) * 2
+
+    def close(p: Point, q: Point) -> bool:
+        return abs(float(p[0] - q[0])) <= reach and abs(float(p[1] - q[1])) <= reach
+
+    (a, b), (c, d) = ours, theirs
+    return (close(a, c) and close(b, d)) or (close(a, d) and close(b, c))
 
 
 def _side_by_side(first: Shape, p: Point, second: Shape, q: Point) -> bool:

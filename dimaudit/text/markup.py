@@ -96,9 +96,9 @@ def decode(raw: str) -> Marked:
 
 
 def plain_text(raw: str) -> str:
-    """`raw` as plain text: lines divided by newlines, stacks as 'a/b' or 'upper^lower'.
+    """`raw` as plain text: lines divided by newlines, stacks as 'a/b' or 'upper / lower'.
 
-    A stacked fraction that follows a digit is set off by a blank: '2 7/16'.
+    A stack is set off from what stands before it: '2 7/16', '2.5 +.01 / -.02'.
     """
     return "\n".join(_plain_line(line) for line in decode(raw).lines)
 
@@ -112,9 +112,15 @@ def _plain_line(line: tuple[Run, ...]) -> str:
             continue
         if parts and parts[-1] and not parts[-1][-1].isspace():
             parts.append(" ")
-        bar = "^" if content.kind == "^" else "/"
-        parts.append(f"{content.upper}{bar}{content.lower}")
+        parts.append(stack_text(content.upper, content.kind, content.lower))
     return "".join(parts).strip()
+
+
+def stack_text(upper: str, kind: str, lower: str) -> str:
+    """A stack in one row; without a bar between the halves it holds two numbers, not a fraction."""
+    if kind != "^":
+        return f"{upper}/{lower}"
+    return f"{upper} / {lower}" if upper and lower else upper or lower
 
 
 class _Decoder:

@@ -43,6 +43,7 @@ WORDS: dict[str, Effect] = {
     "EQ SP": Effect.NOTE,
     "EQL SP": Effect.NOTE,
     "EQ. SP": Effect.NOTE,
+    "EQ SPACED": Effect.NOTE,
     "EQUALLY SPACED": Effect.NOTE,
     "NOM": Effect.NOTE,
     "NOMINAL": Effect.NOTE,
@@ -51,6 +52,8 @@ WORDS: dict[str, Effect] = {
     "BC": Effect.NOTE,
     "B.C": Effect.NOTE,
     "BOLT CIRCLE": Effect.NOTE,
+    "PCD": Effect.NOTE,
+    "P.C.D": Effect.NOTE,
     "CBORE": Effect.NOTE,
     "C'BORE": Effect.NOTE,
     "COUNTERBORE": Effect.NOTE,
@@ -60,7 +63,54 @@ WORDS: dict[str, Effect] = {
     "DRILL": Effect.NOTE,
     "REAM": Effect.NOTE,
     "BORE": Effect.NOTE,
+    "TAP": Effect.NOTE,
+    "TAPPED": Effect.NOTE,
+    "THD": Effect.NOTE,
+    "THREAD": Effect.NOTE,
+    "CHAM": Effect.NOTE,
+    "CHAMFER": Effect.NOTE,
+    "FULL R": Effect.NOTE,
+    "FULL RAD": Effect.NOTE,
+    "FULL RADIUS": Effect.NOTE,
+    "DEEP": Effect.NOTE,
+    "DEPTH": Effect.NOTE,
+    "DP": Effect.NOTE,
+    "WIDE": Effect.NOTE,
+    "LONG": Effect.NOTE,
+    "LG": Effect.NOTE,
+    "HIGH": Effect.NOTE,
+    "THICK": Effect.NOTE,
+    "THK": Effect.NOTE,
+    "ACROSS FLATS": Effect.NOTE,
+    "A/F": Effect.NOTE,
+    "ACROSS CORNERS": Effect.NOTE,
+    "OD": Effect.NOTE,
+    "O.D": Effect.NOTE,
+    "ID": Effect.NOTE,
+    "I.D": Effect.NOTE,
+    "C/C": Effect.NOTE,
+    "CTRS": Effect.NOTE,
+    "OVERALL": Effect.NOTE,
+    "INCL": Effect.NOTE,
+    "BOTH SIDES": Effect.NOTE,
+    "BOTH ENDS": Effect.NOTE,
+    "NEAR SIDE": Effect.NOTE,
+    "FAR SIDE": Effect.NOTE,
+    "N/S": Effect.NOTE,
+    "F/S": Effect.NOTE,
+    "ALL AROUND": Effect.NOTE,
+    "REQD": Effect.NOTE,
+    "REQ'D": Effect.NOTE,
+    "STOCK": Effect.NOTE,
 }
+
+MEASURES = frozenset(
+    ("DEEP", "DEPTH", "DP", "WIDE", "LONG", "LG", "HIGH", "THICK", "THK", "ACROSS FLATS", "A/F", "ACROSS CORNERS")
+) | {"OD", "O.D", "ID", "I.D", "C/C", "CTRS", "OVERALL", "STOCK"}
+"""Words that say what a number measures: one on the second of two lines makes that a size of its own."""
+
+AFTER_ONLY = frozenset(("REQD", "REQ'D", "STOCK"))
+"""Words that mark a size behind it only: a number after 'STOCK' names the material."""
 
 SIGN_WORDS = {"DIA": Sign.DIAMETER, "DIAM": Sign.DIAMETER, "SQ": Sign.SQUARE, "RAD": Sign.RADIUS}
 
@@ -73,14 +123,50 @@ def _pattern(words: "tuple[str, ...]") -> str:
 
 WORD = re.compile(rf"({_pattern(tuple(WORDS))})(?![A-Za-z0-9_=])\.?", re.IGNORECASE)
 
-_PLACES = _pattern(("PLACES", "PLACE", "PLCS", "PLC", "PLS", "PL", "HOLES"))
+_HOLE_WORDS = _pattern(("CBORE", "C'BORE", "COUNTERBORE", "CSK", "COUNTERSINK", "SPOTFACE"))
+HOLE = re.compile(
+    rf"[⌴⌵↧]|(?:{_HOLE_WORDS})(?![A-Za-z0-9_=])\.?"
+    r"|(?:SF|S/F|SFACE)\.?(?= *[0-9.,Ø□])",
+    re.IGNORECASE,
+)
+"""What opens the further sizes of a hole call-out: counterbore, countersink, spotface, depth."""
+
+DEEP = re.compile(r" *(?:DEEP|DEPTH|DP)(?![A-Za-z0-9_=])\.?", re.IGNORECASE)
+BOLT_CIRCLE = re.compile(
+    r" *(?:(?:DIA|DIAM)\.?(?![A-Za-z]) *)?(?:B\.? ?C|BOLT CIRCLE|P\.?C\.?D)(?![A-Za-z0-9_=])\.?", re.IGNORECASE
+)
+TAP = re.compile(r"(?:TAP|TAPPED|THD|THREAD)(?![A-Za-z])\.? *", re.IGNORECASE)
+ON = re.compile(r"ON(?![A-Za-z0-9_=])(?: +AN?(?![A-Za-z]))? *", re.IGNORECASE)
+TIMES = re.compile(r"[xX] *(?=[0-9.,\x01])")
+CHAMFER_LETTER = re.compile(r"C ?(?=[0-9.,])")
+SEE_NOTE = re.compile(r"(\()?(?:SEE +)?NOTES? +[0-9]+(?: *[,&] *[0-9]+)*(?(1) *\))(?![A-Za-z0-9.])", re.IGNORECASE)
+
+_INCH_SIZE = (
+    r"(?:[0-9]+(?: *- *| +)?(?:\x01[0-9]+\x02[/#][0-9]+\x03)|\x01[0-9]+\x02[/#][0-9]+\x03"
+    r"|(?:[0-9]+(?: *- *| +))?[0-9]+ */ *[0-9]+|[0-9]*\.[0-9]+|(?:#|NO\.? *)?[0-9]+)\"?"
+)
+_SHOP_SIZE = r"(?:(?:[0-9]+(?: *- *| +))?[0-9]+ */ *[0-9]+|(?:[0-9]+(?: *-? *))?\x01[0-9]+\x02[/#][0-9]+\x03)\"?"
+_SERIES = r"(?:UN[A-Z]*|N[CFS]|NEF|NPT[A-Z]*|NPS[A-Z]*|BSW|BSF|BSP[A-Z]*|ACME)(?![A-Za-z])"
+THREAD = re.compile(
+    r"MJ? *[0-9]+(?:[.,][0-9]+)?(?= *[xX(,;)-]|\s|$)"
+    r"|T[rR] *[0-9]+(?:[.,][0-9]+)? *[xX]"
+    rf"|(?:G|Rc|Rp) *{_SHOP_SIZE}(?![0-9./])"
+    rf"|(?:NPT|BSP[A-Z]*) *(?:{_SHOP_SIZE}|[0-9])"
+    rf"|{_INCH_SIZE} *- *[0-9]+(?:\.[0-9]+)? *-? *{_SERIES}"
+    rf"|{_INCH_SIZE} *-? *(?:NPT[A-Z]*|NPS[A-Z]*|BSW|BSF|BSP[A-Z]*)(?![A-Za-z])"
+    rf"|{_SHOP_SIZE} *- *(?:[4-9]|[1-7][0-9]|80)(?![0-9./'\"°]| */| *[xX±+])",
+)
+"""A thread designation: metric, unified, pipe. '1/4-20' by itself is one too, '10-32' may be anything."""
+
+_PLACES = _pattern(("PLACES", "PLACE", "PLCS", "PLC", "PLS", "PL", "HOLES", "REQD", "REQ'D"))
 COUNT_AFTER = re.compile(
     rf"\( *([0-9]+) *(?:[xX]|(?:{_PLACES})(?![A-Za-z0-9])\.?) *\)"
     rf"|([0-9]+) *(?:{_PLACES})(?![A-Za-z0-9])\.?"
-    r"|([0-9]+)[xX](?![A-Za-z0-9.,(])(?! *[0-9.,ØR□(])",
+    r"|([0-9]+)[xX](?![A-Za-z0-9.,(])(?! *[0-9.,ØR□(])"
+    r"|([0-9]+) +(?=EQ\.? +SP|EQL\.? +SP|EQUALLY +SP)",
     re.IGNORECASE,
 )
-"""'(4X)', '4 PLACES', '4X' with nothing to count behind it."""
+"""'(4X)', '4 PLACES', '4 EQ SP', '4X' with nothing to count behind it."""
 
 SIGNS: dict[str, Sign] = {
     "SØ": Sign.SPHERICAL_DIAMETER,
@@ -93,12 +179,15 @@ SIGNS: dict[str, Sign] = {
 }
 SIGN = re.compile(r"S ?Ø|SR(?! *[A-Za-z])|CR(?! *[A-Za-z])|Ø|R(?! *[A-Za-z])|□|⌒")
 
-_SYMBOL = r"(?:[ØR□⌒(]|S ?[ØR]|CR)"
-COUNT_BEFORE = re.compile(rf"([0-9]+)(?:[xX](?= *{_SYMBOL})| +[xX] *(?={_SYMBOL})| *- *(?=[Ø□]|S?R *[0-9.,]))")
+_SYMBOL = r"(?:[ØR□⌒⌴⌵↧(]|S ?[ØR]|CR|C ?[0-9.]|MJ? *[0-9])"
+COUNT_BEFORE = re.compile(rf"([0-9]+)(?:[xX](?= *{_SYMBOL})| +[xX] *(?={_SYMBOL})| *- *(?=[Ø□]|(?:S?R|C|M) *[0-9.,]))")
 """'4X Ø6', '4 x Ø6' and '4-Ø6': a symbol follows, so the number before is a count."""
 
 COUNT_BARE = re.compile(r"([0-9]+)[xX]( *)(?=[0-9.,+-])")
 """'4X .250': a number follows."""
+
+COUNT_OF_RUN = re.compile(r"([0-9]+) *[xX] *(?=[0-9.,])")
+"""'8 x 20 (=160)': the product behind the size shows that the first number is a count."""
 
 BY = re.compile(r"[0-9.,]+ +[xX] *[0-9.,]")
 
@@ -156,6 +245,7 @@ _CHARACTERS = {
     **dict.fromkeys("⌢", "⌒"),
     **dict.fromkeys("×✕", "x"),
     **dict.fromkeys("≈", "~"),
+    "↓": "↧",
     **dict.fromkeys(map(chr, range(0x2000, 0x200B)), " "),
     **dict.fromkeys("\u00a0\u202f\u3000", " "),
     **dict.fromkeys("\u200b\u200c\u200d\ufeff", ""),

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dimaudit.exact.number import Rounding, fixed_text, round_to
 from dimaudit.model.drawing import Kind
 from dimaudit.model.stated import Sign, Stated, Suppressed, Symbolic, Tolerance, Unreadable
 from dimaudit.model.units import Unit
@@ -199,6 +200,27 @@ ANGULAR = [
 SYMBOLIC = [
     "W", "H", "W1", "FRAME SIZE", "fanwidth", "d1=33.2/2", "A = 25", "SEE NOTE 3", "see detail A", "text",
     "dimgap (147)", "TYP", "R", "DIA", "---", "Ø", "(REF)", "Rod 4", "SQUARE HEAD 5", r"\fArial|b0;W\PH",
+    "FULL R", "2X R", "2X FULL R", "(R)", "LONG BOLT 3", "STOCK 4130", "MAX LOAD 500", "DRILL PER NOTE 3",
+]  # fmt: skip
+
+THREADS = [
+    # Designations as ISO 261/965, ASME B1.1, ISO 228 and ASME B1.20.1 write them (from memory).
+    "M6", "M6x1", "M8x1.25", "M10x1.5-6H", "M 12", "MJ6x1", "Tr20x4", "3/8-16 UNC-2B", "1/4-20 UNC", "1/4-20",
+    "1-8 UNC",
+    "1 1/8-7 UNC", "1-1/4-7", "#10-32 UNF", "10-32 UNF", ".250-20 UNC", r"\S1/4;-20 UNC-2B", "G1/2", "G 1/2 A", "Rc1/2",
+    "1/2 NPT", "1/8-27 NPT", "1/4-20 UNC-2B ↧ .50", "M8 THRU", "M8x1.25 ↧16", "4X M8x1.25 ↧16", "4xM8", "4-M8",
+    "2X 1/4-20 UNC", "TAP M8x1.25", r"M8x1.25\P4 PLACES", r"M3x0.5 - 6H\PTYP 2 PLCS", "ØM8", "Ø3/8-16", "(M8)",
+]  # fmt: skip
+
+NO_DIMENSIONS = [
+    "SEE NOTE 3", "NOTE 3", "W1", "A4", "B12", "REV B", "REV 2", "A-A", "SECTION A-A", "SECTION C2-C2", "C2-C2",
+    "DETAIL A (2:1)", "SCALE 1:2", "1:2", "3:1", "12:30", "10.5.1", "1.2.3.4", "2024-05-01", "2024-05", "05-2024",
+    "01.05.2024", "1/5/2024", "05/01/24", "12-34-56", "555-1234", "555-123-4567", "(555) 123-4567", "+1 555 123 4567",
+    "P/N 1234", "123-456-78", "10-32-5", "12-5-3.5", "6061-T6", "S235JR", "AISI 304", "DIN 912", "ISO 2768-mK",
+    "DWG 1234",
+    "SHEET 1 OF 2", "1 OF 2", "ITEM 5", "QTY 4", "No. 7", "#7", "50%", "$5", "5 kg", "20°C", "60 HRC", "Ra 3.2",
+    "RA 1.6",
+    "1200 SF", "STOCK 4130", "3. COUNTERBORE ON TOP FACE ONLY.", "4xM16x120-8.8",
 ]  # fmt: skip
 
 UNREADABLE = [
@@ -216,8 +238,7 @@ UNREADABLE = [
     ("1.5'-2\"", "broken number of feet"),
     ("4x6", "two sizes or as a count"),
     ("4 x 6", "two sizes or as a count"),
-    (".06 X 45%%d", "two sizes or as a count"),
-    ("2x45°", "two sizes or as a count"),
+    ("10 x 20 x 45°", "two sizes or as a count"),
     ("2X 45°", "a chamfer or as a count"),
     ("4X", "no size"),
     ("(4X)", "no size"),
@@ -226,14 +247,37 @@ UNREADABLE = [
     ("⌀R40", "exclude each other"),
     ("R5 DIA", "exclude each other"),
     ("(3.000", "parenthesis is opened"),
-    ("3.000)", "')' after the size"),
+    ("3.000)", "')' behind the size"),
     ("3 [", "bracket is opened"),
     ("3 [4] [5]", "two numbers in brackets"),
-    ("12.5 BLORP", "'BLORP' after the size"),
-    ("12.5 *", "'*' after the size"),
-    ("10²", "'²' after the size"),
-    ("LENGTH 250 mm", "no size where 'LENGTH"),
-    ("DEPTH 12.5", "no size where 'DEPTH"),
+    ("12.5 BLORP", "'BLORP' behind the size is not understood"),
+    ("12.5 *", "'*' behind the size"),
+    ("10²", "'²' behind the size"),
+    ("LENGTH 250 mm", "'LENGTH 250 mm' does not begin with a size"),
+    ("2X 12.5 BLORP", "'BLORP' behind the size"),
+    ("4 x 15 DEEP", "two sizes or as a count"),
+    ("Ø20 X 50", "two sizes or as a count"),
+    ("Ø.30/.50 DEEP", "'/.50 DEEP' behind the size"),
+    ("12.5\\P14 LONG", "2 lines hold numbers"),
+    ("12.5 OD\\P11.5 ID", "2 lines hold numbers"),
+    ("2 x 45° ±1°", "'±1°' behind the size"),
+    ("Ø8 ↧15\\P±0.5", "2 lines hold numbers"),
+    ("3. COUNTERBORE ON TOP FACE ONLY.", "'ON TOP FACE ONLY.' behind the size"),
+    ("3. COUNTERBORE 2 FACES", "behind the size"),
+    ("6 HOLES EQ SP ON Ø95 B.C.", "'ON Ø95 B.C.' gives the bolt circle"),
+    ("EQUALLY SPACED ON Ø4.000 B.C.", "gives the bolt circle"),
+    ("8X 20 = 150", "8 times the size is 160, not 150"),
+    ("8X 20 (150)", "a reference or as the size in another unit"),
+    ("20 = 160", "'= 160' behind the size"),
+    ("2.000 (51.00)", "'(51.00)' behind the size can be read as a reference or as the size in another unit"),
+    ("2.000 mm (50.80)", "a reference or as the size in another unit"),
+    ("2.000 mm (50.80 mm)", "a reference or as the size in another unit"),
+    ("2.000 (50.80", "'(50.80' behind the size"),
+    ("40 (+0.1)", "the other deviation is missing"),
+    ("2.000 -.005", "the other deviation is missing"),
+    ("2.005 MIN 1.995 MAX", "its largest size below its smallest"),
+    ("2.005 MAX 1.995 MAX", "behind the size"),
+    ("2024-05-01", "'2024-05-01' looks like a date or a part number"),
     ("25 +0.1", "the other deviation is missing"),
     ("25 +0.1 0.2", "the other deviation is missing"),
     (r"25\S+0.02^ 0.01;", "no sign of its own"),
@@ -245,11 +289,9 @@ UNREADABLE = [
     ("4-.250", "the other deviation is missing"),
     ("10\\P11\\P12", "3 lines hold numbers"),
     (r"Ø3\PR3.1", "2 lines hold numbers"),
-    ("M6", "thread"),
-    ("M6x1", "thread"),
-    ("25 M6", "'M6' after the size"),
-    ("%%p2", "no size where '±2'"),
-    ("+0.005/-0.003", "after the size"),
+    ("25 M6", "'M6' behind the size"),
+    ("%%p2", "'±2' does not begin with a size"),
+    ("+0.005/-0.003", "behind the size"),
     ("9" * (LONGEST + 1), "characters"),
 ]
 
@@ -286,12 +328,28 @@ def test_words_and_variables_are_symbolic(text: str) -> None:
     assert isinstance(read_text(text), Symbolic)
 
 
+@pytest.mark.parametrize("text", THREADS)
+def test_threads_are_symbolic(text: str) -> None:
+    """A thread designation states no drawn size, whatever stands around it."""
+    assert isinstance(read_text(text), Symbolic)
+
+
+@pytest.mark.parametrize("text", NO_DIMENSIONS)
+@pytest.mark.parametrize("kind", [Kind.LINEAR, Kind.DIAMETER, Kind.ANGULAR])
+@pytest.mark.parametrize("separator", [".", ","])
+def test_other_texts_are_never_a_dimension(text: str, kind: Kind, separator: str) -> None:
+    """Notes, dates, part numbers, scales and the like are never read as a size."""
+    assert not isinstance(read_text(text, separator=separator, kind=kind), Stated)
+
+
 @pytest.mark.parametrize(("text", "why"), UNREADABLE, ids=_ids(UNREADABLE))
 def test_unknown_numbers_are_unreadable(text: str, why: str) -> None:
     """A number that the grammar does not know, or can take two ways, is refused with the reason."""
     reading = read_text(text)
     assert isinstance(reading, Unreadable)
     assert why in reading.why
+    assert reading.why.startswith("'")
+    assert "grammar" not in reading.why
 
 
 @pytest.mark.parametrize("text", ["", " ", "   ", r"\A1;", "{}", r"\~"])
@@ -334,16 +392,122 @@ CALLOUTS = [
     ("SR12", decimal("12", sign=Sign.SPHERICAL_RADIUS)),
     ("□20", decimal("20", sign=Sign.SQUARE)),
     ("30° 15' 30\"", stated("3631/120", "1/3600", unit=DEG)),
+    ("2X ⌀.281 THRU ⌴ ⌀.438 ↧ .250",
+     decimal(".281", sign=DIA, count=2, words=("THRU", "⌴ Ø.438 ↧ .250"))),
+    ("⌀4 ↧15", decimal("4", sign=DIA, words=("↧15",))),
+    ("⌴⌀8↧3", decimal("8", sign=DIA, words=("⌴", "↧3"))),
+    ("3X ⌀.177 THRU ⌵ ⌀.332 X 82°",
+     decimal(".177", sign=DIA, count=3, words=("THRU", "⌵ Ø.332 X 82°"))),
+    (".06 X 45%%d", decimal(".06", words=("X 45°",))),
+]  # fmt: skip
+
+# One size with what the shop writes around it. The forms are the trade's usual ones, from memory where no
+# page is named above.
+HOLES = [
+    ("depth in the symbol font", r"Ø8 {\Fgdt;x}15", decimal("8", sign=DIA, words=("↧15",))),
+    ("depth by an arrow", "Ø8 ↓15", decimal("8", sign=DIA, words=("↧15",))),
+    ("by, deep", "Ø.250 X .50 DEEP", decimal(".250", sign=DIA, words=("X .50 DEEP",))),
+    ("deep before its number", "Ø.250 DEEP .50", decimal(".250", sign=DIA, words=("DEEP .50",))),
+    ("deep with no by", "%%c.250 DRILL .50 DEEP", decimal(".250", sign=DIA, words=("DRILL", ".50 DEEP"))),
+    ("deep in a stack", r"Ø.25 \S1/2; DEEP", decimal(".25", sign=DIA, words=("1/2 DEEP",))),
+    ("decimal by deep without a symbol", ".25 X .50 DEEP", decimal(".25", words=("X .50 DEEP",))),
+    ("deep on the second line", r"Ø.30\P.50 DEEP", decimal(".30", sign=DIA, words=(".50 DEEP",))),
+    ("deep, of the size itself", ".50 DEEP", decimal(".50", words=("DEEP",))),
+    ("drilled deep", "DRILL .50 DEEP", decimal(".50", words=("DRILL", "DEEP"))),
+    ("deep and a count", "12 DEEP 4 PLACES", decimal("12", count=4, words=("DEEP",))),
+    ("deep and a limit", "12 DEEP MIN", decimal("12", one_sided=True, words=("DEEP", "MIN"))),
+    ("the limit of a depth", "Ø8 ↧15 MIN", decimal("8", sign=DIA, words=("↧15 MIN",))),
+    ("the tolerance of a depth", "Ø8 ±.1 ↧15 ±0.5", decimal("8", sign=DIA, tolerance=within(".1", "-.1"),
+                                                            words=("↧15 ±0.5",))),
+    ("count behind a depth", "Ø8 ↧15 (4X)", decimal("8", sign=DIA, count=4, words=("↧15",))),
+    ("places behind a depth", "Ø8 ↧15, 4 PLACES", decimal("8", sign=DIA, count=4, words=("↧15",))),
+    ("reference around all", "(Ø8 ↧15)", decimal("8", sign=DIA, reference=True, words=("↧15",))),
+    ("counterbore on its line", r"4X Ø.281 THRU\P⌴ Ø.438 ↧ .250\PTYP",
+     decimal(".281", sign=DIA, count=4, words=("THRU", "⌴ Ø.438 ↧ .250", "TYP"))),
+    ("counterbore in letters", r"Ø.25 THRU\PC'BORE Ø.5 X .25 DEEP",
+     decimal(".25", sign=DIA, words=("THRU", "C'BORE Ø.5 X .25 DEEP"))),
+    ("countersink in letters", r"Ø.25 THRU\PCSK Ø.5 X 82°",
+     decimal(".25", sign=DIA, words=("THRU", "CSK Ø.5 X 82°"))),
+    ("countersink alone", "CSK Ø.5 X 82°", decimal(".5", sign=DIA, words=("CSK", "X 82°"))),
+    ("spotface", r"Ø.25\PSF Ø.75", decimal(".25", sign=DIA, words=("SF Ø.75",))),
+    ("two steps below", r"Ø8\P⌴ Ø14 ↧5 FROM TOP\P⌵ Ø16 X 90°",
+     decimal("8", sign=DIA, words=("⌴ Ø14 ↧5 FROM TOP", "⌵ Ø16 X 90°"))),
+    ("tapped", "Ø6.8 THRU, TAP M8x1.25 ↧12", decimal("6.8", sign=DIA, words=("THRU", "TAP M8x1.25 ↧12"))),
+    ("thread below the drill", r"Ø6.8 ↧15\PM8x1.25 ↧12", decimal("6.8", sign=DIA, words=("↧15", "M8x1.25 ↧12"))),
+    ("bolt circle", "6X Ø9 EQ SP ON Ø95 B.C.",
+     decimal("9", sign=DIA, count=6, words=("EQ SP", "ON Ø95 B.C."))),
+    ("bolt circle spelled out", "Ø.25 THRU 6 HOLES EQUALLY SPACED ON A 4.000 DIA BOLT CIRCLE",
+     decimal(".25", sign=DIA, count=6, words=("THRU", "EQUALLY SPACED", "ON A 4.000 DIA BOLT CIRCLE"))),
+    ("count by the spacing", r"Ø9\P6 EQ SP\PON Ø95 PCD",
+     decimal("9", sign=DIA, count=6, words=("EQ SP", "ON Ø95 PCD"))),
+    ("bolt circle by itself", "Ø4.000 B.C.", decimal("4.000", sign=DIA, words=("B.C.",))),
+    ("required", "4 REQ'D Ø5", decimal("5", sign=DIA, count=4)),
+    ("required behind", "Ø10 REQ'D", decimal("10", sign=DIA, words=("REQ'D",))),
+]  # fmt: skip
+
+CHAMFERS = [
+    ("with blanks", "2 x 45%%d", decimal("2", words=("x 45°",))),
+    ("with no blank", "2x45°", decimal("2", words=("x45°",))),
+    ("another angle", "1.5 X 30°", decimal("1.5", words=("X 30°",))),
+    ("fraction", "1/16 X 45° TYP", shop("1/16", 16, words=("X 45°", "TYP"))),
+    ("with its tolerance", ".06±.01 X 45°", decimal(".06", tolerance=within(".01", "-.01"), words=("X 45°",))),
+    ("count", "4X .06 X 45°", decimal(".06", count=4, words=("X 45°",))),
+    ("angle first", "2X 45° X .06", decimal(".06", count=2, words=("45° X",))),
+    ("by a word", "CHAM 2 x 45°", decimal("2", words=("CHAM", "x 45°"))),
+    ("letter", "C2", decimal("2", words=("C",))),
+    ("letter and a blank", "C 2", decimal("2", words=("C",))),
+    ("letter and decimals", "C.5 TYP", decimal(".5", words=("C", "TYP"))),
+    ("letter and a count", "4X C2", decimal("2", count=4, words=("C",))),
+    ("letter and a hyphen", "4-C2", decimal("2", count=4, words=("C",))),
 ]
 
-CALLOUTS_OF_SEVERAL_SIZES = [
-    "2X ⌀.281 THRU ⌴ ⌀.438 ↧ .250",
-    "⌀4 ↧15",
-    "⌴⌀8↧3",
-    "3X ⌀.177 THRU ⌵ ⌀.332 X 82°",
-    ".06 X 45%%d",
-    "1/4-20 UNC-2B ↧ .50",
+RUNS = [
+    ("with an equals sign in parentheses", "4X 10 (=40)", decimal("10", count=4, words=("(=40)",))),
+    ("with an equals sign", "8X 20 = 160", decimal("20", count=8, words=("= 160",))),
+    ("in parentheses", "8X 20 (160)", decimal("20", count=8, words=("(160)",))),
+    ("with blanks around the x", "8 x 20 (=160)", decimal("20", count=8, words=("(=160)",))),
+    ("with no blank", "8x20(=160)", decimal("20", count=8, words=("(=160)",))),
+    ("rounded", "3X 33.33 (=100)", decimal("33.33", count=3, words=("(=100)",))),
 ]
+
+FITS = [
+    ("deviations in parentheses", "Ø40 h6 (0/-0.016)",
+     decimal("40", sign=DIA, words=("h6",), tolerance=within("0", "-0.016"))),
+    ("with commas", "50 k6 (+0,018/+0,002)", decimal("50", words=("k6",), tolerance=within("0.018", "0.002"))),
+    ("with blanks", "Ø40h6 ( 0 / -0.016 )", decimal("40", sign=DIA, words=("h6",), tolerance=within("0", "-0.016"))),
+    ("stacked in parentheses", r"50H7(\S+0.025^0;)", decimal("50", words=("H7",), tolerance=within("0.025", "0"))),
+    ("limits in parentheses", "25 H7 (25.021/25.000)", decimal("25", words=("H7",), tolerance=within("0.021", "0"))),
+    ("pair in a stack", r"50 \SH7/g6;", decimal("50", words=("H7/g6",))),
+    ("pair in a stack with no bar", r"50\SH7^g6;", decimal("50", words=("H7/g6",))),
+    ("no fit", "40 (±0.1)", decimal("40", tolerance=within("0.1", "-0.1"))),
+]  # fmt: skip
+
+TWO_VALUES = [
+    ("limits by words", r"2.005 MAX\P1.995 MIN", decimal("2.000", limits=between("1.995", "2.005"))),
+    ("on one line", "2.005 MAX 1.995 MIN", decimal("2.000", limits=between("1.995", "2.005"))),
+    ("least first", r"1.995 MIN\P2.005 MAX", decimal("2.000", limits=between("1.995", "2.005"))),
+    ("words first", r"MAX 2.005\PMIN 1.995", decimal("2.000", limits=between("1.995", "2.005"))),
+    ("far apart", r"R1 MIN\PR5 MAX", decimal("3", sign=RAD, limits=between("1", "5"))),
+    ("one of them alone", r"12 MIN\PTYP", decimal("12", one_sided=True, words=("MIN", "TYP"))),
+    ("minus first", "2.000 -.000 +.005", decimal("2.000", tolerance=within(".005", "0"))),
+    ("minus first, both not nought", "Ø8.0 -0.1 +0.2", decimal("8.0", sign=DIA, tolerance=within("0.2", "-0.1"))),
+    ("both minus", "25.0 -0.1 -0.2", decimal("25.0", tolerance=within("-0.1", "-0.2"))),
+    ("minus over nil", "2.000 -.005/.000", decimal("2.000", tolerance=within("0", "-.005"))),
+    ("millimetres in parentheses", "2.000 (50.80)", decimal("2.000", alternate=Fraction("50.8"))),
+    ("inches in parentheses", "50.80 (2.000)", decimal("50.80", alternate=Fraction(2))),
+    ("rounded inches", "12 (.472)", decimal("12", alternate=Fraction(".472"))),
+    ("on the second line", r"2.000\P(50.80)", decimal("2.000", alternate=Fraction("50.8"))),
+    ("with units", "2.000 IN (50.80 MM)", decimal("2.000", unit=INCH, alternate=Fraction("50.8"))),
+    ("with the symbol again", "Ø2.000 (Ø50.80)", decimal("2.000", sign=DIA, alternate=Fraction("50.8"))),
+    ("reference with a second unit", "(2.000) (50.80)", decimal("2.000", reference=True, alternate=Fraction("50.8"))),
+    ("a note in parentheses", "12.5 (SEE NOTE 3)", decimal("12.5", words=("(SEE NOTE 3)",))),
+]
+
+LABELS = [
+    "DEEP", "WIDE", "LONG", "HIGH", "THICK", "THK", "ACROSS FLATS", "A/F", "BOTH SIDES", "O.D.", "OD", "I.D.", "ID",
+    "C/C",
+    "CTRS", "OVERALL", "INCL", "FULL R", "EQ SPACED", "NEAR SIDE", "FAR SIDE", "N/S", "F/S", "PCD", "ALL AROUND",
+]  # fmt: skip
 
 
 @pytest.mark.parametrize(("raw", "reading"), CALLOUTS)
@@ -352,10 +516,49 @@ def test_standard_callouts(raw: str, reading: Stated) -> None:
     assert read_text(raw) == reading
 
 
-@pytest.mark.parametrize("raw", CALLOUTS_OF_SEVERAL_SIZES)
-def test_callouts_of_several_sizes_are_not_read_as_one(raw: str) -> None:
-    """A call-out of several sizes is refused, not cut down to its first number."""
-    assert isinstance(read_text(raw), Unreadable)
+MORE = [*HOLES, *CHAMFERS, *RUNS, *FITS, *TWO_VALUES]
+
+
+@pytest.mark.parametrize(("raw", "reading"), [case[1:] for case in MORE], ids=_ids(MORE))
+def test_callouts_of_several_numbers(raw: str, reading: Stated) -> None:
+    """Of several numbers the one that the dimension states is read, and the rest is kept beside it."""
+    assert read_text(raw) == reading
+
+
+@pytest.mark.parametrize("word", [*LABELS, "REQD", "REQ'D", "STOCK"])
+def test_labels_behind_a_size(word: str) -> None:
+    """A word that says what is measured, or where, changes nothing at the number before it."""
+    assert read_text(f"2.50 {word}") == decimal("2.50", words=(word,))
+    assert read_text(f"2.50 {word.lower()}") == decimal("2.50", words=(word.lower(),))
+
+
+@pytest.mark.parametrize("word", LABELS)
+def test_labels_before_a_size(word: str) -> None:
+    """Most of these words may stand before the number as well."""
+    assert read_text(f"{word} 2.50") == decimal("2.50", words=(word,))
+
+
+@pytest.mark.parametrize("raw", ["2 x 45°", ".06 X 45°", "45° X .06", "C2"])
+def test_an_angular_dimension_takes_no_chamfer(raw: str) -> None:
+    """A chamfer's text in an angular dimension does not say which of its numbers is meant."""
+    assert not isinstance(read_text(raw, kind=Kind.ANGULAR), Stated)
+
+
+def test_angles_in_equal_steps() -> None:
+    """A total behind a count and an angle is understood as behind a length."""
+    expected = decimal("18", unit=DEG, count=17, words=("(=306°)",))
+    assert read_text("17 × 18° (=306°)", kind=Kind.ANGULAR) == expected
+
+
+@given(st.decimals("0.01", 999, places=3), st.integers(0, 4))
+def test_a_true_second_unit_is_always_the_alternate(inches: Any, places: int) -> None:
+    """The size times 25.4, rounded to any places, is the second unit; two more in the last place are not."""
+    step = Fraction(1, 10**places)
+    written = round_to(Fraction(str(inches)) * Fraction("25.4"), step, Rounding.HALF_UP)
+    reading = read_text(f"{inches} ({fixed_text(written, places)})")
+    assert isinstance(reading, Stated)
+    assert reading.alternate == written
+    assert isinstance(read_text(f"{inches} ({fixed_text(written + 2 * step, places)})"), Unreadable)
 
 
 # The 64ths as printed on decimal-equivalent charts, six decimals: decimaltoinches.pages.dev/equivalent-chart.
@@ -398,6 +601,20 @@ def test_any_text_gets_a_reading(raw: str, kind: Kind) -> None:
 def test_text_without_a_digit_is_never_a_size(raw: str) -> None:
     """Where no digit stands, there is no dimension, whatever else is there."""
     assert isinstance(read_text(raw.replace("\\", "")), Symbolic | Suppressed)
+
+
+PARTS = [
+    "Ø", "R", "C", "2", "4X", "8", ".50", "1/2", "x", "45°", "DEEP", "↧", "⌴", "MAX", "MIN", "(", ")", "=", "H7", "M8",
+    "ON", "B.C.", "+", "-", r"\P", "EQ SP", "TAP", r"\S1/2;", r"\S.1^.2;", "±",
+]  # fmt: skip
+
+
+@given(st.lists(st.sampled_from(PARTS)))
+def test_any_callout_gets_a_reading(parts: list[str]) -> None:
+    """No row of call-out parts makes reading fail, and a refusal begins with the text it is about."""
+    reading = read_text(" ".join(parts))
+    if isinstance(reading, Unreadable):
+        assert reading.why.startswith("'")
 
 
 @given(st.text(max_size=80))

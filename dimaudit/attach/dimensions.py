@@ -56,10 +56,10 @@ def _attach_one(
     if dimension.unmeasurable:
         return Attached(dimension, view, (), hold, broken, None, None, dimension.unmeasurable)
     noise = geometry.noise
-    raw = measure(dimension, dimension.points)
-    if raw is None:
-        return Attached(dimension, view, (), hold, broken, None, None, _undefined(dimension))
     if view is None:
+        raw = measure(dimension, dimension.points)
+        if raw is None:
+            return Attached(dimension, view, (), hold, broken, None, None, _undefined(dimension))
         loose = tuple(
             End(group, "point", point, Link.FLOATING, None, Fraction(0))
             for group, point in dimension.measured_points.items()
@@ -72,6 +72,9 @@ def _attach_one(
     if drawn is not None and exactly_there and dimension.kind in (Kind.LINEAR, Kind.ALIGNED, Kind.ORDINATE):
         spanned = drawn  # the points are the features: measuring twice would give the same
     else:
+        raw = measure(dimension, dimension.points)
+        if raw is None:
+            return Attached(dimension, view, (), hold, broken, None, None, _undefined(dimension))
         spanned = _spanned(dimension, raw, view, noise)
     return Attached(dimension, view, ends, hold, broken, spanned, drawn)
 
@@ -101,7 +104,8 @@ def _drawn(context: Context, ends: Sequence[End], points: dict[int, Point]) -> M
     if value is None:
         return None
     raws = {e.group: e.feature.raw for e in ends if e.feature is not None}
-    raw = measure(dimension, {**points, **raws}) if dimension.kind is not Kind.ANGULAR else value
+    clean = dimension.kind is Kind.ANGULAR or all(points[group] == raw for group, raw in raws.items())
+    raw = value if clean else measure(dimension, {**points, **raws})
     return recovered(value, raw if raw is not None else value, dimension, points.values(), noise)
 
 

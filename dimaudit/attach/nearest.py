@@ -69,7 +69,8 @@ def candidates(
     if any(c.square <= limit for c in found):
         return found
     for shape in bodies:
-        found += [replace(c, own=id(shape) in inside) for c in _on_body(point, shape, view)]
+        feet = _on_body(point, shape, view)
+        found += feet if id(shape) in inside else [replace(c, own=False) for c in feet]
     found += _crossings(point, bodies, view, limit)
     through = [c.feature.shapes[0] for c in found if c.square <= limit and c.feature.kind in _LINES]
     if len(through) > 1 and any(not isinstance(s, Segment) for s in through):

@@ -101,7 +101,9 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
         return result(
             _within(measured, None if highest else stated.value, stated.value if highest else None), "", stated
         )
-    stated = replace(stated, step=_step(attached, statement, stated))
+    step = _step(attached, statement, stated)
+    if step != stated.step:
+        stated = replace(stated, step=step)
     verdict = value_verdict(measured, stated.value, stated.step)
     if verdict in (Verdict.TIE, Verdict.CUT_OFF):
         # What the file holds, noise and all, may round the way it is written though the number that was meant does not.

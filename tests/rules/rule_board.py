@@ -59,8 +59,8 @@ class Board:
 
     # --- linework -------------------------------------------------------------------------------
 
-    def line(self, a: Spot, b: Spot, linetype: str = "BYLAYER") -> str:
-        return str(self.msp.add_line(a, b, dxfattribs={"linetype": linetype}).dxf.handle)
+    def line(self, a: Spot, b: Spot, linetype: str = "BYLAYER", layer: str = "0") -> str:
+        return str(self.msp.add_line(a, b, dxfattribs={"linetype": linetype, "layer": layer}).dxf.handle)
 
     def path(self, *spots: Spot, close: bool = True) -> list[str]:
         ends = [*spots[1:], spots[0]] if close else list(spots[1:])
@@ -112,6 +112,13 @@ class Board:
     def _done(self, made: Any) -> str:
         made.render()
         return str(made.dimension.dxf.handle)
+
+    def sheet_across(self, a: Spot, b: Spot, seen: float, **style: Any) -> str:
+        """A horizontal dimension on a sheet, over a viewport 8 by 5 that shows `seen` of the model's height from 0,0 up."""
+        sheet = self.doc.layouts.new("PRINT")
+        sheet.add_viewport((4, 2.5), (8, 5), (seen * 0.8, seen / 2), seen)
+        made = sheet.add_linear_dim((0, a[1] + 0.5), a, b, dimstyle=STYLE, override=style)
+        return self._done(made)
 
     # --- what sets a dimension apart ------------------------------------------------------------
 

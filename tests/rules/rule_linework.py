@@ -72,10 +72,83 @@ def a_centreline_ends_near_a_corner() -> Drawing:
 
 @silent("gap")
 def in_a_group_that_nobody_dimensions() -> Drawing:
-    # The frame of a title block far from the part cuts no metal.
+    """The frame of a title block far from the part cuts no metal."""
     board = flange()
     board.path((10, 0), (14, 0), (14, 2), close=False)
     board.path((13.996, 2), (10, 2), (10, 0), close=False)
+    return Drawing(board)
+
+
+def rib(short: float) -> tuple[Board, tuple[str, str]]:
+    """A plate with a rib that begins on its lower edge and ends `short` of its upper one; the rib and that edge."""
+    board = Board()
+    edges = board.plate(6, 4)
+    board.upright((0, 0), (0, 4), line_at=-1)
+    return board, (board.line((3, 0), (3, 4 - short)), edges[2])
+
+
+@fires("gap")
+def a_rib_that_stops_just_short_of_an_edge() -> Drawing:
+    """One open end is enough: the rib runs toward the upper edge and does not reach it."""
+    board, lines = rib(0.004)
+    return Drawing(board, (Says("gap", WARNING, lines, "0.004 apart"),))
+
+
+@silent("gap")
+def a_rib_that_stops_well_short_of_an_edge() -> Drawing:
+    board, _ = rib(0.0625)
+    return Drawing(board)
+
+
+@silent("gap")
+def a_line_that_runs_beside_an_edge() -> Drawing:
+    """Its ends are .004 from the upper edge, but it does not run toward it."""
+    board = flange()
+    board.line((1, 3.996), (5, 3.996))
+    return Drawing(board)
+
+
+@fires("gap")
+def an_edge_drawn_twice_hides_no_gap() -> Drawing:
+    """At its open end the edge touches only its own duplicate; both faults are said."""
+    board, (right, upper) = open_corner(0.004)
+    again = board.line((5.996, 4), (0, 4))
+    return Drawing(
+        board,
+        (
+            Says("gap", WARNING, (right, upper), "0.004 apart"),
+            Says("duplicate-line", WARNING, (upper, again)),
+        ),
+    )
+
+
+@silent("gap")
+def the_open_ends_of_a_slit() -> Drawing:
+    """A saw cut of .010 from the upper edge: its two sides end side by side on purpose."""
+    board = Board()
+    board.path((3, 2), (3, 4), (0, 4), (0, 0), (6, 0), (6, 4), (3.01, 4), (3.01, 2), close=False)
+    board.across((0, 0), (6, 0), line_at=-1)
+    return Drawing(board)
+
+
+@fires("gap")
+def in_a_piece_inside_the_bounds_of_a_view() -> Drawing:
+    """Nobody dimensions the two lines, and the outline around them is open: they belong to its view all the same."""
+    board = Board()
+    board.path((0, 4), (0, 0), (6, 0), (6, 4), close=False)
+    board.across((0, 0), (6, 0), line_at=-1)
+    lines = (board.line((2, 2), (3, 2)), board.line((3.004, 2), (4, 2)))
+    return Drawing(board, (Says("gap", WARNING, lines, "0.004 apart"),))
+
+
+@silent("gap")
+def in_a_piece_beside_a_view() -> Drawing:
+    """The same two lines, partly outside the bounds of the only view."""
+    board = Board()
+    board.path((0, 4), (0, 0), (6, 0), (6, 4), close=False)
+    board.across((0, 0), (6, 0), line_at=-1)
+    board.line((5.5, 5), (6, 5))
+    board.line((6.004, 5), (7, 5))
     return Drawing(board)
 
 
@@ -100,7 +173,7 @@ def a_hole_drawn_twice() -> Drawing:
 
 @fires("duplicate-line")
 def an_edge_drawn_again_with_noise() -> Drawing:
-    # Odd 16ths and the last digits of a double: the edges are one as far as anyone can measure.
+    """Odd 16ths and the last digits of a double: the edges are one as far as anyone can measure."""
     board = flange()
     edges = (board.line((1.0625, 1), (1.0625, 3)), board.line((1.0625000000002, 1), (1.0625, 3)))
     more = (board.line((2.1875, 1), (2.1875, 3)), board.line((2.1874999999998, 1), (2.1875, 3)))
@@ -109,7 +182,7 @@ def an_edge_drawn_again_with_noise() -> Drawing:
 
 @fires("duplicate-line")
 def a_block_placed_twice_on_one_spot() -> Drawing:
-    # The two circles are one entity of the block: what can be deleted is one of its two references.
+    """The two circles are one entity of the block: what can be deleted is one of its two references."""
     board = flange()
     board.doc.blocks.new("BOLT").add_circle((0, 0), 0.25)
     both = tuple(str(board.msp.add_blockref("BOLT", (2, 2)).dxf.handle) for _ in range(2))
@@ -118,7 +191,7 @@ def a_block_placed_twice_on_one_spot() -> Drawing:
 
 @silent("duplicate-line")
 def neighbours_that_share_an_edge() -> Drawing:
-    # Two closed outlines side by side: neither is the other drawn again.
+    """Two closed outlines side by side: neither is the other drawn again."""
     board = flange()
     for low, high in ((1, 2), (2, 3)):
         board.msp.add_lwpolyline([(low, 1), (high, 1), (high, 2), (low, 2)], close=True)
@@ -228,6 +301,31 @@ def parallel_a_thousandth_apart() -> Drawing:
     return Drawing(board)
 
 
+@silent("overlapping-lines")
+def a_line_of_another_layer_runs_over_an_edge() -> Drawing:
+    """Lines of another layer stand for something else: here a projection line."""
+    board = flange()
+    board.line((2, 0), (3, 0), layer="PROJECTION")
+    return Drawing(board)
+
+
+@silent("overlapping-lines")
+def a_line_of_a_block_lies_on_an_edge() -> Drawing:
+    """A part that is placed against another shares its edge; nothing is drawn twice by hand."""
+    board = flange()
+    board.doc.blocks.new("CLEAT").add_line((0, 0), (1, 0))
+    board.msp.add_blockref("CLEAT", (2, 0))
+    return Drawing(board)
+
+
+@fires("overlapping-lines")
+def two_lines_of_one_named_layer() -> Drawing:
+    """A layer's name is the same in capitals and in small letters."""
+    board = flange()
+    pair = (board.line((1, 1), (3, 1), layer="PART"), board.line((2, 1), (5, 1), layer="part"))
+    return Drawing(board, (Says("overlapping-lines", WARNING, pair, "they share 1 of length"),))
+
+
 # --- zero-length --------------------------------------------------------------------------------
 
 
@@ -306,7 +404,7 @@ def just_over_a_quarter_of_a_degree_is_meant() -> Drawing:
 
 @silent("nearly-level")
 def its_angle_is_dimensioned() -> Drawing:
-    # A draft of .19 degrees that the print states is meant.
+    """A draft of .19 degrees that the print states is meant."""
     board, _ = sloping_top(0.02)
     board.angle(((0, 0), (6, 0)), ((0, 4), (6, 4.02)), (5, 2), dimadec=2)
     return Drawing(board)
@@ -322,6 +420,22 @@ def two_degrees_are_meant() -> Drawing:
 def level_within_the_snap_distance() -> Drawing:
     board, _ = sloping_top(0.000005)
     return Drawing(board)
+
+
+@silent("nearly-level")
+def on_a_chain_that_follows_a_curve() -> Drawing:
+    """A fair curve as a polyline of short lines: one of them is nearly level where the curve is, and none is a slip."""
+    board = flange()
+    board.msp.add_lwpolyline([(1, 1.1), (2, 1.002), (3, 1), (4, 1.1), (5, 1.3)])
+    return Drawing(board)
+
+
+@fires("nearly-level")
+def an_edge_of_a_polyline_with_square_corners() -> Drawing:
+    """Its neighbours stand square to it, so it follows no curve."""
+    board = flange()
+    edge = board.msp.add_lwpolyline([(1, 1), (4, 1), (4, 2.003), (1, 2)], close=True)
+    return Drawing(board, (Says("nearly-level", WARNING, (str(edge.dxf.handle),), "off horizontal by 0.003"),))
 
 
 # --- nearly-concentric --------------------------------------------------------------------------
@@ -359,7 +473,7 @@ def an_eccentric_that_is_meant() -> Drawing:
 
 @silent("nearly-concentric")
 def circles_that_cut_one_another() -> Drawing:
-    # Neither is inside the other: two positions of one hole, not a hole and its counterbore.
+    """Neither is inside the other: two positions of one hole, not a hole and its counterbore."""
     board = flange()
     board.circle((2, 2), 0.5)
     board.circle((2.004, 2), 0.5)

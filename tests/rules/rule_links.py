@@ -23,6 +23,14 @@ def whole_plate_tied(board: Board, edges: list[str], count: int) -> list[str]:
     return [board.tie(d, Tie(0, edges[2]), Tie(1, edges[2])) for d in dims]
 
 
+def filleted(radius: float) -> Board:
+    """A gusset 3 by 4 whose upper right corner is rounded; its diagonal to the sharp corner is 5."""
+    board = Board()
+    board.path((3 - radius, 4), (0, 4), (0, 0), (3, 0), (3, 4 - radius), close=False)
+    board.arc((3 - radius, 4 - radius), radius, 0, 90)
+    return board
+
+
 # --- near-miss ----------------------------------------------------------------------------------
 
 
@@ -36,7 +44,7 @@ def twelve_thousandths_short_of_the_edge() -> Drawing:
 
 @fires("near-miss")
 def a_miss_too_small_to_change_the_number_is_a_warning() -> Drawing:
-    # .0004 does not reach half of .001: the print still says 6.000.
+    """.0004 does not reach half of .001: the print still says 6.000."""
     board, _ = base_plate()
     d = board.across((0, 4), (5.9996, 4))
     return Drawing(board, (Says("near-miss", WARNING, (d,), "by 0.0004", F(6)),))
@@ -51,7 +59,7 @@ def a_miss_of_exactly_the_near_distance() -> Drawing:
 
 @fires("near-miss")
 def an_extension_line_that_passes_a_corner() -> Drawing:
-    # A quarter inch above the corner and .020 beside it.
+    """A quarter inch above the corner and .020 beside it."""
     board, _ = base_plate()
     d = board.across((0, 4), (6.02, 4.25), line_at=6)
     return Drawing(board, (Says("near-miss", ERROR, (d,), "by 0.02", F(6)),))
@@ -75,7 +83,7 @@ def half_a_millimetre_on_a_metric_print() -> Drawing:
 
 @fires("near-miss")
 def a_typed_number_on_a_point_that_missed() -> Drawing:
-    # Two faults: the point is off, and the typed number is neither what it spans nor what is drawn.
+    """Two faults: the point is off, and the typed number is neither what it spans nor what is drawn."""
     board, _ = base_plate()
     d = board.across((0, 4), (5.988, 4), "6.250")
     return Drawing(
@@ -86,7 +94,7 @@ def a_typed_number_on_a_point_that_missed() -> Drawing:
 
 @silent("near-miss")
 def off_the_corner_along_the_extension_line() -> Drawing:
-    # The usual gap between part and extension line, drawn into the definition point.
+    """The usual gap between part and extension line, drawn into the definition point."""
     board, _ = base_plate()
     d = board.across((0, 4.0625), (6, 4.0625))
     return Drawing(board, measured=((d, F(6)),))
@@ -100,11 +108,37 @@ def within_the_snap_distance() -> Drawing:
 
 
 @silent("near-miss")
-def on_a_slanted_edge_and_no_place_in_particular() -> Drawing:
+def at_the_middle_of_a_slanted_edge() -> Drawing:
+    """The middle of an edge is a place; anywhere else on a slant is none, see floating-end."""
     board = Board()
     board.path((0, 0), (6, 0), (4, 4), (0, 4))
-    d = board.across((0, 0), (5, 2), line_at=-1)  # half way up the slant
+    d = board.across((0, 0), (5, 2), line_at=-1)
     return Drawing(board, measured=((d, F(5)),))
+
+
+@silent("near-miss")
+def on_the_theoretical_sharp_corner() -> Drawing:
+    """Nothing is drawn where the edges beside a fillet would meet, and drafters dimension to there all the same."""
+    board = filleted(0.5)
+    d = board.aligned((0, 0), (3, 4))
+    return Drawing(board, measured=((d, F(5)),))
+
+
+@fires("near-miss")
+def beside_the_theoretical_sharp_corner() -> Drawing:
+    """The corner of the edges beside the fillet is missed by .010; to the corner itself it is 5 (3-4-5)."""
+    board = filleted(0.5)
+    d = board.aligned((0, 0), (2.99, 4))
+    why = "misses theoretical sharp corner at (3.000, 4.000) by 0.01"
+    return Drawing(board, (Says("near-miss", ERROR, (d,), why, F(5)),))
+
+
+@fires("near-miss")
+def beside_a_corner_on_the_edge_that_runs_with_the_dimension() -> Drawing:
+    """The point is exactly on the upper edge, which says nothing about where along it: the corner .012 away is meant."""
+    board, _ = base_plate()
+    d = board.across((0.012, 4), (6, 4))
+    return Drawing(board, (Says("near-miss", ERROR, (d,), "first end misses left edge by 0.012", F(6)),))
 
 
 @silent("near-miss")
@@ -140,15 +174,69 @@ def both_ends_of_a_dimension_left_behind() -> Drawing:
 
 @fires("floating-end")
 def anywhere_along_an_edge_that_runs_with_the_dimension() -> Drawing:
-    # The point is on the upper edge, but an edge marks no place along itself: 3.500 to nothing.
+    """The point is on the upper edge, but an edge marks no place along itself: 3.500 to nothing."""
     board, _ = base_plate()
     d = board.across((0, 4), (3.5, 4), line_at=6)
     return Drawing(board, (Says("floating-end", WARNING, (d,)),))
 
 
 @fires("floating-end")
+def anywhere_along_a_slanted_edge() -> Drawing:
+    """On the slant, neither at its ends nor at its middle: a little up or down gives another number."""
+    board = Board()
+    board.path((0, 0), (6, 0), (4, 4), (0, 4))
+    d = board.across((0, 0), (5.25, 1.5), line_at=-1)
+    return Drawing(board, (Says("floating-end", WARNING, (d,), "second end: no place of the", F("5.25")),))
+
+
+@silent("floating-end")
+def from_one_slanted_edge_square_to_another() -> Drawing:
+    """Two parallel slants 2 apart (in the direction 4, -3): anywhere along them the distance square to them is 2."""
+    board = Board()
+    board.path((0, 0), (3, 4), (4.6, 2.8), (1.6, -1.2))
+    d = board.aligned((0.9, 1.2), (2.5, 0))
+    return Drawing(board, measured=((d, F(2)),))
+
+
+@fires("floating-end")
+def anywhere_around_a_hole() -> Drawing:
+    """The point is on the circle (3-4-5), but the circle does not run square to the dimension there."""
+    board, _ = base_plate()
+    board.circle((2, 2), 1)
+    d = board.across((0, 4), (2.3, 2.4), line_at=5)
+    return Drawing(board, (Says("floating-end", WARNING, (d,), "no place of the", F("2.3")),))
+
+
+@silent("floating-end")
+def along_the_radius_of_a_hole() -> Drawing:
+    """From the centre outward the tangent stands square to what is measured: any point of the circle will do."""
+    board, _ = base_plate()
+    board.circle((2, 2), 1)
+    d = board.aligned((2, 2), (2.3, 2.4))
+    return Drawing(board, measured=((d, F(1, 2)),))
+
+
+@silent("floating-end")
+def to_the_theoretical_sharp_corner_of_a_chamfer() -> Drawing:
+    """A quarter inch is taken off the corner; the diagonal is given to where the edges would meet."""
+    board = Board()
+    board.path((0, 0), (3, 0), (3, 3.75), (2.75, 4), (0, 4))
+    d = board.aligned((0, 0), (3, 4))
+    return Drawing(board, measured=((d, F(5)),))
+
+
+@fires("floating-end")
+def where_the_edges_beside_a_long_slant_would_meet() -> Drawing:
+    """The slant is longer than the edge beside it: an edge of its own and no chamfer, so no corner is understood."""
+    board = Board()
+    board.path((0, 0), (3, 0), (3, 1), (1, 4), (0, 4))
+    d = board.aligned((0, 0), (3, 4))
+    return Drawing(board, (Says("floating-end", WARNING, (d,), "second end: nothing", F(5)),))
+
+
+@fires("floating-end")
 def once_for_the_drawing_where_part_of_it_is_in_another_file() -> Drawing:
-    # What the ends touch may be in the hull's drawing: one finding says so, and not one for each dimension.
+    """What the ends touch may be in the hull's drawing: one finding says so, and not one for each dimension."""
     board, _ = base_plate()
     board.doc.add_xref_def("hull.dxf", "HULL")
     board.msp.add_blockref("HULL", (0, 0))
@@ -162,7 +250,7 @@ def once_for_the_drawing_where_part_of_it_is_in_another_file() -> Drawing:
 
 @silent("floating-end")
 def an_ordinate_from_the_origin_of_the_drawing() -> Drawing:
-    # Nothing is drawn at 0,0; ordinates are commonly taken from there all the same.
+    """Nothing is drawn at 0,0; ordinates are commonly taken from there all the same."""
     board = Board()
     board.plate(6, 4, at=(1, 1))
     d = board.level_x((7, 1), (7, -1))
@@ -193,7 +281,7 @@ def a_radius_with_no_arc() -> Drawing:
 
 @silent("floating-end")
 def in_the_air_and_in_line_with_a_hole() -> Drawing:
-    # Two inches above the hole, at its level: the extension line points at its centre.
+    """Two inches above the hole, at its level: the extension line points at its centre."""
     board, _ = base_plate()
     board.circle((2, 2), 0.5)
     d = board.across((0, 4), (2, 4.5), line_at=6)
@@ -217,7 +305,7 @@ def on_a_centreline() -> Drawing:
 
 @silent("floating-end")
 def no_linework_at_all() -> Drawing:
-    # A sheet of dimensions over nothing: said once by what was read, not once for each dimension.
+    """A sheet of dimensions over nothing: said once by what was read, not once for each dimension."""
     board = Board()
     d = board.across((0, 0), (6, 0))
     return Drawing(board, measured=((d, F(6)),))
@@ -238,7 +326,7 @@ def tied_to_geometry_that_was_deleted() -> Drawing:
 
 @fires("broken-link")
 def the_tied_hole_was_moved() -> Drawing:
-    # The point stayed where the hole was; an edge of the slot runs there, so nothing else is wrong.
+    """The point stayed where the hole was; an edge of the slot runs there, so nothing else is wrong."""
     board, edges = base_plate()
     board.line((2, 1), (2, 3))
     hole = board.circle((2.5, 2), 0.5)
@@ -250,7 +338,7 @@ def the_tied_hole_was_moved() -> Drawing:
 
 @silent("broken-link")
 def an_association_object_that_ties_nothing() -> Drawing:
-    # It never held anything, so nothing was lost: the dimension is not associated.
+    """It never held anything, so nothing was lost: the dimension is not associated."""
     board, _ = base_plate()
     d = board.tie(board.across((0, 4), (6, 4)))
     return Drawing(board, measured=((d, F(6)),))
@@ -258,7 +346,7 @@ def an_association_object_that_ties_nothing() -> Drawing:
 
 @silent("broken-link")
 def snap_points_written_as_zero() -> Drawing:
-    # Many programs write 0,0,0 there; the tie is the handle.
+    """Many programs write 0,0,0 there; the tie is the handle."""
     board, edges = base_plate()
     d = board.across((0, 4), (6, 4))
     board.tie(d, Tie(0, edges[2], written=(0, 0)), Tie(1, edges[2], written=(0, 0)))
@@ -283,7 +371,7 @@ def only_one_point_is_tied() -> Drawing:
 
 @silent("broken-link")
 def tied_to_something_that_is_not_measured() -> Drawing:
-    # A note is in the file and is no linework: whether the point still touches it can't be told.
+    """A note is in the file and is no linework: whether the point still touches it can't be told."""
     board, edges = base_plate()
     words = board.msp.add_text("KEEL SIDE", height=0.125, dxfattribs={"insert": (6, 4)})
     d = board.tie(board.across((0, 4), (6, 4)), Tie(0, edges[2]), Tie(1, str(words.dxf.handle)))

@@ -68,7 +68,7 @@ def inches_drawn_millimetres_stated() -> Drawing:
 
 @fires("view-scale-disagrees")
 def four_of_five_agree_and_the_fifth_is_judged_by_their_scale() -> Drawing:
-    # .500 is the drawn length of the last step. In a view at 1:2 the part is 1.000 there, so .500 is wrong.
+    """.500 is the drawn length of the last step. In a view at 1:2 the part is 1.000 there, so .500 is wrong."""
     board = Board()
     dims = stepped(board, [1.5, 1.0, 0.75, 1.25, 0.5], ["3.000", "2.000", "1.500", "2.500", ".500"])
     return Drawing(
@@ -84,8 +84,9 @@ def four_of_five_agree_and_the_fifth_is_judged_by_their_scale() -> Drawing:
 
 @fires("view-scale-disagrees")
 def the_scale_left_no_trace_but_the_drawn_blocks() -> Drawing:
-    # Some programs shrink a view and leave its pictures as they were. That is one fault of the view, and not
-    # one stale text for each dimension.
+    """Some programs shrink a view and leave its pictures as they were. That is one fault of the view, and not
+    one stale text for each dimension.
+    """
     board = Board()
     dims = stepped(board, [1.5, 1.0, 0.75], ["<>", "<>", "<>"])
     for d, text in zip(dims, ("3.000", "2.000", "1.500"), strict=True):
@@ -95,7 +96,7 @@ def the_scale_left_no_trace_but_the_drawn_blocks() -> Drawing:
 
 @fires("view-scale-disagrees")
 def the_stored_measurements_are_at_the_true_size() -> Drawing:
-    # Group 42 then holds what the part is, which is no older state of the drawing.
+    """Group 42 then holds what the part is, which is no older state of the drawing."""
     board = Board()
     dims = stepped(board, [1.5, 1.0, 0.75], ["3.000", "2.000", "1.500"])
     for d, value in zip(dims, (3.0, 2.0, 1.5), strict=True):
@@ -105,7 +106,7 @@ def the_stored_measurements_are_at_the_true_size() -> Drawing:
 
 @silent("view-scale-disagrees")
 def exactly_two_values_are_no_scale() -> Drawing:
-    # Three dimensions, two numbers: one mistake made twice looks like this, too.
+    """Three dimensions, two numbers: one mistake made twice looks like this, too."""
     board = Board()
     dims = stepped(board, [1.5, 1.0, 1.5], ["3.000", "2.000", "3.000"])
     return Drawing(board, tuple(s for d in dims for s in (typed(d), Says("wrong-value", ERROR, (d,)))))
@@ -229,7 +230,7 @@ def the_supplement_of_the_angle() -> Drawing:
 
 @fires("wrong-value")
 def no_room_on_the_side_of_the_residual() -> Drawing:
-    # A one-sided tolerance that ends at the stated number: what is drawn lies outside it, if only by a rounding.
+    """A one-sided tolerance that ends at the stated number: what is drawn lies outside it, if only by a rounding."""
     board = jig(2.65625)
     d = over_holes(board, 2.65625, "2.656 +.000 -.020")
     says = Says("wrong-value", ERROR, (d,), "outside the stated tolerance", F(85, 32))
@@ -245,7 +246,7 @@ def typed_and_right() -> Drawing:
 
 @silent("wrong-value")
 def inside_two_stated_limits() -> Drawing:
-    # Limits have no nominal to miss: anywhere between them is right.
+    """Limits have no nominal to miss: anywhere between them is right."""
     board = jig(2.505)
     d = over_holes(board, 2.505, "2.510\\P2.490")
     return Drawing(board, (typed(d),), measured=((d, F("2.505")),))
@@ -253,7 +254,7 @@ def inside_two_stated_limits() -> Drawing:
 
 @silent("wrong-value")
 def within_a_single_limit() -> Drawing:
-    # MIN and MAX set one limit each (ASME Y14.5): 2.500 is not above 2.550 and not below 2.450.
+    """MIN and MAX set one limit each (ASME Y14.5): 2.500 is not above 2.550 and not below 2.450."""
     board = jig(2.5)
     dims = over_holes(board, 2.5, "2.550 MAX"), over_holes(board, 2.5, "2.450 MIN")
     return Drawing(board, tuple(map(typed, dims)), measured=((dims[0], F(5, 2)),))
@@ -282,7 +283,7 @@ def a_letter_stands_for_the_number() -> Drawing:
 
 @silent("wrong-value")
 def millimetres_named_beside_the_number() -> Drawing:
-    # 38.1 mm is 1.5 in: a text that names its unit is converted before it is compared.
+    """38.1 mm is 1.5 in: a text that names its unit is converted before it is compared."""
     board = jig(1.5)
     d = over_holes(board, 1.5, "38.1 mm")
     return Drawing(board, (typed(d),), measured=((d, F("1.5")),))
@@ -298,7 +299,7 @@ def noise_in_the_last_digit_of_a_double() -> Drawing:
 
 @silent("wrong-value")
 def the_value_follows_a_point_that_missed() -> Drawing:
-    # Said once, as a near-miss: the number is right for its own points.
+    """Said once, as a near-miss: the number is right for its own points."""
     board = Board()
     board.plate(3.75, 2)
     d = board.across((0, 2), (3.738, 2))
@@ -324,7 +325,7 @@ def the_block_shows_another_number_than_was_typed() -> Drawing:
 
 @fires("stale-text")
 def a_letter_was_typed_and_the_block_still_shows_a_number() -> Drawing:
-    # The entity says W. The print says 1.750, and that is what will be cut.
+    """The entity says W. The print says 1.750, and that is what will be cut."""
     board = jig(1.875)
     d = board.shows(over_holes(board, 1.875, "W"), "1.750")
     return Drawing(board, (Says("stale-text", ERROR, (d,), "the print shows 1.750"),))
@@ -332,7 +333,7 @@ def a_letter_was_typed_and_the_block_still_shows_a_number() -> Drawing:
 
 @fires("stale-text")
 def one_unit_off_in_the_last_place() -> Drawing:
-    # No rounding rule writes .656 (21/32) as .657.
+    """No rounding rule writes .656 (21/32) as .657."""
     board = jig(0.65625)
     d = board.shows(over_holes(board, 0.65625), ".657")
     return Drawing(board, (Says("stale-text", ERROR, (d,), "the print shows .657", F(21, 32)),))
@@ -347,7 +348,7 @@ def the_block_hides_the_last_zero() -> Drawing:
 
 @silent("stale-text")
 def the_block_writes_a_tie_the_other_way() -> Drawing:
-    # 5/16 at three places is .313 by half-up and .312 by half-even; both are written.
+    """5/16 at three places is .313 by half-up and .312 by half-even; both are written."""
     board = jig(0.3125)
     up, even = over_holes(board, 0.3125), over_holes(board, 0.3125)
     board.shows(up, ".313")
@@ -364,7 +365,7 @@ def the_block_shows_fewer_places() -> Drawing:
 
 @silent("stale-text")
 def fewer_places_at_a_tie() -> Drawing:
-    # 2.325 at two places is 2.33 by half-up and 2.32 by half-even; neither is an older state.
+    """2.325 at two places is 2.33 by half-up and 2.32 by half-even; neither is an older state."""
     board = jig(2.325)
     board.shows(over_holes(board, 2.325), "2.33")
     board.shows(over_holes(board, 2.325), "2.32")
@@ -373,7 +374,7 @@ def fewer_places_at_a_tie() -> Drawing:
 
 @silent("stale-text")
 def the_block_shows_more_places() -> Drawing:
-    # The style says three places. The picture has all five: it is the exact size, and out of date in nothing.
+    """The style says three places. The picture has all five: it is the exact size, and out of date in nothing."""
     board = jig(0.65625)
     d = board.shows(over_holes(board, 0.65625), ".65625")
     return Drawing(board, measured=((d, F(21, 32)),))
@@ -420,7 +421,7 @@ def a_reference_is_a_note() -> Drawing:
 
 @fires("cut-off")
 def the_drawn_block_cuts_digits_off() -> Drawing:
-    # Nothing is out of date here: the program that wrote the file cuts where others round.
+    """Nothing is out of date here: the program that wrote the file cuts where others round."""
     board = jig(2.09375)
     d = board.shows(over_holes(board, 2.09375, dimdec=4), "2.0937")
     return Drawing(board, (Says("cut-off", WARNING, (d,), "no rounding rule gives it", F(67, 32)),))
@@ -428,7 +429,7 @@ def the_drawn_block_cuts_digits_off() -> Drawing:
 
 @fires("wrong-value")
 def cut_off_past_the_stated_tolerance() -> Drawing:
-    # 2.508 cut to 2.50 is outside 2.495 to 2.505: however the number came about, the part is out.
+    """2.508 cut to 2.50 is outside 2.495 to 2.505: however the number came about, the part is out."""
     board = jig(2.508)
     d = over_holes(board, 2.508, "2.50%%p.005")
     return Drawing(board, (Says("wrong-value", ERROR, (d,), "outside the stated tolerance", F("2.508")), typed(d)))
@@ -436,15 +437,16 @@ def cut_off_past_the_stated_tolerance() -> Drawing:
 
 @fires("wrong-value")
 def rounded_past_the_stated_tolerance() -> Drawing:
-    # 2.504 written as 2.50 is outside 2.499 to 2.501.
+    """2.504 written as 2.50 is outside 2.499 to 2.501."""
     board = jig(2.504)
     d = over_holes(board, 2.504, "2.50%%p.001")
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), "outside the stated tolerance", F("2.504")), typed(d)))
+    why = "the difference is a rounding, and larger than the tolerance leaves room for"
+    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F("2.504")), typed(d)))
 
 
 @silent("cut-off")
 def a_tie_written_to_the_even_digit() -> Drawing:
-    # 5/32 = .15625: half-even gives .1562, half-up .1563. One is lower, and neither is cut off.
+    """5/32 = .15625: half-even gives .1562, half-up .1563. One is lower, and neither is cut off."""
     board = jig(1.15625)
     d = over_holes(board, 1.15625, "1.1562", dimdec=4)
     e = over_holes(board, 1.15625, "1.1563", dimdec=4)
@@ -658,7 +660,7 @@ def a_tie_under_the_even_rule() -> Drawing:
 
 @fires("rounded")
 def rounded_by_the_style_to_an_eighth() -> Drawing:
-    # DIMRND .125: 2.34375 is shown as 2.375, off by .03125. Half of that grid is .0625, so this is rounding.
+    """DIMRND .125: 2.34375 is shown as 2.375, off by .03125. Half of that grid is .0625, so this is rounding."""
     board = jig(2.34375)
     d = board.shows(over_holes(board, 2.34375, dimrnd=0.125), "2.375")
     return Drawing(board, (Says("rounded", NOTE, (d,), "-0.03125", F(75, 32)),))
@@ -666,7 +668,7 @@ def rounded_by_the_style_to_an_eighth() -> Drawing:
 
 @fires("rounded")
 def a_root_has_no_decimals() -> Drawing:
-    # The short side of this gusset is 5 (3-4-5). The long one is the root of 137: no decimals state it.
+    """The short side of this gusset is 5 (3-4-5). The long one is the root of 137: no decimals state it."""
     board = Board(metric=True)
     board.path((0, 0), (8, 0), (11, 4))
     board.aligned((8, 0), (11, 4), dimdec=0)
@@ -676,7 +678,7 @@ def a_root_has_no_decimals() -> Drawing:
 
 @fires("rounded")
 def exactly_a_tenth_of_the_tolerance_is_a_warning() -> Drawing:
-    # .0005 of .005
+    """.0005 of .005"""
     board = jig(2.4375)
     d = over_holes(board, 2.4375, "2.438%%p.005")
     return Drawing(board, (Says("rounded", WARNING, (d,), "rounding eats 10 %", F(39, 16)), typed(d, NOTE)))
@@ -684,7 +686,7 @@ def exactly_a_tenth_of_the_tolerance_is_a_warning() -> Drawing:
 
 @fires("rounded")
 def less_than_a_tenth_of_the_tolerance_is_a_note() -> Drawing:
-    # .0005 of .006
+    """.0005 of .006"""
     board = jig(2.4375)
     d = over_holes(board, 2.4375, "2.438%%p.006")
     return Drawing(board, (Says("rounded", NOTE, (d,), "harmless", F(39, 16)), typed(d, NOTE)))
@@ -692,7 +694,7 @@ def less_than_a_tenth_of_the_tolerance_is_a_note() -> Drawing:
 
 @fires("rounded")
 def the_share_is_taken_on_the_side_of_the_residual() -> Drawing:
-    # Drawn .00025 above the stated number. There is .020 below it, and only .001 above: a quarter is gone.
+    """Drawn .00025 above the stated number. There is .020 below it, and only .001 above: a quarter is gone."""
     board = jig(2.65625)
     d = over_holes(board, 2.65625, "2.656 +.001 -.020")
     return Drawing(board, (Says("rounded", WARNING, (d,), "rounding eats 25 %", F(85, 32)), typed(d, NOTE)))

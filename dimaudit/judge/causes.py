@@ -7,7 +7,7 @@ from dimaudit.exact.number import INCH_IN_MM, Rounding, decimal_text, fixed_text
 from dimaudit.exact.real import Real, compare, middle, round_real, scaled
 from dimaudit.model.attached import Attached, Link
 from dimaudit.model.drawing import ANGLES, Kind
-from dimaudit.model.stated import Stated
+from dimaudit.model.stated import DIAMETERS, RADII, Stated
 from dimaudit.model.units import Unit
 from dimaudit.text.places import feature_text
 
@@ -35,9 +35,11 @@ def _causes(
             )
         elif attached.link is Link.NEAR:
             yield "it states what its definition points span, and they are not on the part"
-    if dimension.kind is Kind.RADIUS and _fits(scaled(measured, Fraction(2)), stated, step):
+    radius = dimension.kind is Kind.RADIUS if reading.sign is None else reading.sign in RADII
+    diameter = dimension.kind is Kind.DIAMETER if reading.sign is None else reading.sign in DIAMETERS
+    if radius and _fits(scaled(measured, Fraction(2)), stated, step):
         yield "the diameter is stated for the radius"
-    if dimension.kind is Kind.DIAMETER and _fits(scaled(measured, Fraction(1, 2)), stated, step):
+    if diameter and _fits(scaled(measured, Fraction(1, 2)), stated, step):
         yield "the radius is stated for the diameter"
     if dimension.kind not in ANGLES:
         for factor, words in ((INCH_IN_MM, "millimetres are stated for inches"),

@@ -10,7 +10,7 @@ from dimaudit.model.attached import Attached, End
 from dimaudit.model.audit import Judgement, TextSource, Verdict
 from dimaudit.model.drawing import ANGLES, Arc, Circle, Kind, LineRole
 from dimaudit.model.geometry import FeatureKind
-from dimaudit.model.stated import Sign, Stated, Suppressed, Symbolic, Unreadable
+from dimaudit.model.stated import DIAMETERS, RADII, Stated, Suppressed, Symbolic, Unreadable
 from dimaudit.model.style import LinearFormat
 from dimaudit.model.units import Unit, conversion
 from dimaudit.model.view import View
@@ -105,6 +105,8 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
     if step != stated.step:
         stated = replace(stated, step=step)
     verdict = value_verdict(measured, stated.value, stated.step)
+    if verdict is Verdict.CUT_OFF and reading.denominator is not None:
+        verdict = Verdict.WRONG  # a fraction has no digits to cut off
     if verdict in (Verdict.TIE, Verdict.CUT_OFF):
         # What the file holds, noise and all, may round the way it is written though the number that was meant does not.
         raws = [number.raw for number in (attached.drawn, attached.spanned) if number is not None and number.recovered]
@@ -132,8 +134,7 @@ def sign_factor(attached: Attached, reading: Stated, measured: Real) -> Fraction
     if reading.count and any("=" in word for word in reading.words):
         step = value_verdict(scaled(measured, Fraction(1, reading.count)), reading.value, reading.step)
         return Fraction(1, reading.count) if step in (Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE) else Fraction(1)
-    diameter = reading.sign in (Sign.DIAMETER, Sign.SPHERICAL_DIAMETER)
-    radius = reading.sign in (Sign.RADIUS, Sign.SPHERICAL_RADIUS, Sign.CONTROLLED_RADIUS)
+    diameter, radius = reading.sign in DIAMETERS, reading.sign in RADII
     if not diameter and not radius:
         return Fraction(1)
     if kind in (Kind.RADIUS, Kind.JOGGED_RADIUS):

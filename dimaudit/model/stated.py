@@ -20,6 +20,10 @@ class Sign(StrEnum):
     ARC = "⌒"
 
 
+DIAMETERS = (Sign.DIAMETER, Sign.SPHERICAL_DIAMETER)
+RADII = (Sign.RADIUS, Sign.SPHERICAL_RADIUS, Sign.CONTROLLED_RADIUS)
+
+
 @dataclass(frozen=True, slots=True)
 class Tolerance:
     """Distances from the value to the limits: value + upper and value + lower; lower is usually negative."""

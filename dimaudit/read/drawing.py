@@ -9,7 +9,7 @@ from ezdxf.document import Drawing as Document
 from dimaudit.errors import UnreadableFile
 from dimaudit.model.drawing import Drawing, Loss, Space
 from dimaudit.model.settings import Settings
-from dimaudit.read.dimension import DimensionReader, on_paper
+from dimaudit.read.dimension import DimensionReader, on_paper, unreadable
 from dimaudit.read.loader import load
 from dimaudit.read.space import SpaceReader, Tally
 from dimaudit.read.style import Styles
@@ -27,9 +27,14 @@ def read_drawing(path: Path, settings: Settings) -> Drawing:
         content = path.read_bytes()
     except OSError as error:
         raise UnreadableFile(f"{path}: {error.strerror or error}: check the name and the permissions") from error
-    doc, repairs = load(path, content[:64])
+    loaded = load(path, content[:64])
+    doc = loaded.doc
     tally = Tally()
     spaces = _spaces(doc, settings, tally)
+    if loaded.dropped:
+        why = "thrown away by the repairing reader, since it has no drawn block"
+        lost = tuple(unreadable(handle, "", "Model", why) for handle in loaded.dropped)
+        spaces[0] = replace(spaces[0], dimensions=spaces[0].dimensions + lost)
     unit, unit_from = unit_of(doc, spaces, settings.unit)
     return Drawing(
         path=str(path),
@@ -39,7 +44,7 @@ def read_drawing(path: Path, settings: Settings) -> Drawing:
         unit_from=unit_from,
         can_associate=doc.dxfversion >= "AC1015",
         spaces=tuple(spaces),
-        losses=repairs + tally.result() + _references(doc) + _idle(doc, settings),
+        losses=loaded.losses + tally.result() + _references(doc) + _idle(doc, settings),
     )
 
 

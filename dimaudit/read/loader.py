@@ -4,6 +4,7 @@ import logging
 import os
 import re
 from collections import Counter
+from dataclasses import dataclass
 from pathlib import Path
 
 from ezdxf import recover
@@ -18,6 +19,8 @@ logging.getLogger("ezdxf").setLevel(logging.CRITICAL)  # what it repairs is repo
 
 _DETAIL = re.compile(r"\(.*\)|#[0-9A-Fa-f]+")
 """What differs between two repairs of one kind: handles and values."""
+_DROPPED = re.compile(r"Removed DIMENSION\(#([0-9A-Fa-f]+)\)")
+"""How the repairing reader says that it threw away a dimension that has no drawn block."""
 
 _OTHER_FORMATS = (
     (b"version https://git-lfs", "a large-file-storage pointer, not the drawing itself: fetch the file's content "
@@ -41,8 +44,18 @@ _COUNTED = frozenset(
 )
 
 
-def load(path: Path, head: bytes) -> tuple[Document, tuple[Loss, ...]]:
-    """The document and what had to be repaired. `head` is the start of the file's bytes.
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    """A document, what had to be repaired, and the dimensions that the repairing reader threw away."""
+
+    doc: Document
+    losses: tuple[Loss, ...]
+    dropped: tuple[str, ...] = ()
+    """Handles."""
+
+
+def load(path: Path, head: bytes) -> Loaded:
+    """Opens a file. `head` is the start of its bytes.
 
     Raises UnreadableFile with what the file seems to be and what to do.
     """
@@ -55,12 +68,12 @@ def load(path: Path, head: bytes) -> tuple[Document, tuple[Loss, ...]]:
     if _is_cut_off(path):
         raise UnreadableFile(f"{path}: the file ends in the middle, cut off. {_scan(path)}Copy or save it again")
     try:
-        return readfile(path), _no_end(path)
+        return Loaded(readfile(path), _no_end(path))
     except Exception as error:  # besides its own the library raises ValueError, KeyError, AttributeError, OSError
         return _recovered(path, error)
 
 
-def _recovered(path: Path, first: Exception) -> tuple[Document, tuple[Loss, ...]]:
+def _recovered(path: Path, first: Exception) -> Loaded:
     try:
         doc, auditor = recover.readfile(path)
     except Exception as error:
@@ -72,7 +85,8 @@ def _recovered(path: Path, first: Exception) -> tuple[Document, tuple[Loss, ...]
     for what, entries in (("repaired", auditor.fixes), ("beyond repair", auditor.errors)):
         kinds = Counter(_DETAIL.sub("…", clean(entry.message)) for entry in entries)
         losses += [Loss(what, message, count) for message, count in kinds.items()]
-    return doc, tuple(losses)
+    dropped = (_DROPPED.match(entry.message) for entry in auditor.fixes)
+    return Loaded(doc, tuple(losses), tuple(m.group(1) for m in dropped if m))
 
 
 def _last_lines(path: Path) -> list[bytes]:

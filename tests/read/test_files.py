@@ -214,3 +214,33 @@ def test_a_write_protected_file_is_read(tmp_path: Path) -> None:
     path = bracket().save(tmp_path)
     path.chmod(0o444)
     assert len(audited(path).judgements) == 8
+
+
+def test_a_file_cut_off_in_the_middle_is_unread(tmp_path: Path) -> None:
+    """A file that ends inside a section is refused, with what its tags name, wherever it was cut."""
+    content = bracket().save(tmp_path).read_bytes()
+    entities = content.index(b"ENTITIES")
+    for share in (2, 3, 5, 7):
+        cut = tmp_path / f"cut{share}.dxf"
+        cut.write_bytes(content[: entities + (content.rindex(b"ENDSEC") - entities) // share])
+        result, _ = audit_file(cut, Settings())
+        assert isinstance(result, UnreadDrawing)
+        assert "cut off" in result.why
+
+
+def test_a_file_without_its_last_tag_is_read_with_a_loss(tmp_path: Path) -> None:
+    """A file that ends after a whole section is read, and the missing end is said."""
+    path = bracket().save(tmp_path)
+    content = path.read_bytes().rstrip()
+    assert content.endswith(b"EOF")
+    path.write_bytes(content[: content.rindex(b"ENDSEC") + len(b"ENDSEC")] + b"\n")
+    result = audited(path)
+    assert len(result.judgements) == 8
+    assert "the file's end" in [loss.what for loss in result.losses]
+
+
+def test_a_layer_that_is_not_there_is_said(tmp_path: Path) -> None:
+    """A layer left out by a name that no layer has is listed: a slip should not go unseen."""
+    path = bracket().save(tmp_path)
+    losses = read_drawing(path, Settings(left_out_layers=("NO SUCH LAYER",))).losses
+    assert [loss.what for loss in losses] == ["layer NO SUCH LAYER"]

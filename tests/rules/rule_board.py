@@ -114,7 +114,7 @@ class Board:
         return str(made.dimension.dxf.handle)
 
     def sheet_across(self, a: Spot, b: Spot, seen: float, **style: Any) -> str:
-        """A horizontal dimension on a sheet, over a viewport 8 by 5 that shows `seen` of the model's height from 0,0 up."""
+        """A horizontal dimension on a sheet, over a viewport of 8 by 5 that shows the model's lowest `seen`."""
         sheet = self.doc.layouts.new("PRINT")
         sheet.add_viewport((4, 2.5), (8, 5), (seen * 0.8, seen / 2), seen)
         made = sheet.add_linear_dim((0, a[1] + 0.5), a, b, dimstyle=STYLE, override=style)

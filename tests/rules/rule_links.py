@@ -126,16 +126,16 @@ def on_the_theoretical_sharp_corner() -> Drawing:
 
 @fires("near-miss")
 def beside_the_theoretical_sharp_corner() -> Drawing:
-    """The corner of the edges beside the fillet is missed by .010; to the corner itself it is 5 (3-4-5)."""
+    """The place where the edges beside the fillet would meet is missed by .010, like a drawn corner."""
     board = filleted(0.5)
     d = board.aligned((0, 0), (2.99, 4))
     why = "misses theoretical sharp corner at (3.000, 4.000) by 0.01"
-    return Drawing(board, (Says("near-miss", ERROR, (d,), why, F(5)),))
+    return Drawing(board, (Says("near-miss", ERROR, (d,), why),))
 
 
 @fires("near-miss")
 def beside_a_corner_on_the_edge_that_runs_with_the_dimension() -> Drawing:
-    """The point is exactly on the upper edge, which says nothing about where along it: the corner .012 away is meant."""
+    """The point is on the upper edge, which marks no place along itself: the corner .012 away is meant."""
     board, _ = base_plate()
     d = board.across((0.012, 4), (6, 4))
     return Drawing(board, (Says("near-miss", ERROR, (d,), "first end misses left edge by 0.012", F(6)),))

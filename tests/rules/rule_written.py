@@ -43,15 +43,15 @@ def a_fraction_less_than_a_128th_off() -> Drawing:
 
 @fires("wrong-value")
 def a_fraction_more_than_a_128th_off() -> Drawing:
-    """2.446 is .0085 above 2 7/16: more than half a 64th, and less than the half 16th that the text seems to say."""
-    board = jig(2.446)
-    d = over_holes(board, 2.446, "2 7/16")
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), "", F("2.446")), typed(d)))
+    """2.429 is .0085 below 2 7/16: more than half a 64th, and less than the half 16th that the text seems to say."""
+    board = jig(2.429)
+    d = over_holes(board, 2.429, "2 7/16")
+    return Drawing(board, (Says("wrong-value", ERROR, (d,), "", F("2.429")), typed(d)))
 
 
 @silent("wrong-value")
 def a_fraction_read_to_the_styles_own_denominator() -> Drawing:
-    """The style writes eighths: 2 15/32 is 1/32 short of 2 1/2, less than half an eighth, and the style writes it so."""
+    """The style writes eighths: 2 15/32 is 1/32 short of 2 1/2, less than half an eighth."""
     board = jig(2.46875)
     d = over_holes(board, 2.46875, "2 1/2", **FRACTIONAL)
     return Drawing(board, (typed(d, NOTE),), measured=((d, F(79, 32)),))
@@ -62,7 +62,8 @@ def a_whole_number_where_the_style_shows_three_places() -> Drawing:
     """A typed 2 hides its places: it is taken to the thousandth that the style would show."""
     board = jig(2.375)
     d = over_holes(board, 2.375, "2")
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), "half a unit in the last place is .0005", F(19, 8)), typed(d)))
+    why = "half a unit in the last place is .0005"
+    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F(19, 8)), typed(d)))
 
 
 @silent("wrong-value")
@@ -88,7 +89,8 @@ def a_radius_sign_with_the_number_of_the_diameter() -> Drawing:
     """The dimension measures the diameter, the text says R: what is stated is a radius, and it is .250."""
     board = bored()
     d = board.diameter((2, 2), 0.5, "R.500")
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), "", F(1, 4)), typed(d, NOTE)))
+    why = "the diameter is stated for the radius"
+    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F(1, 4)), typed(d, NOTE)))
 
 
 @silent("wrong-value")
@@ -103,7 +105,8 @@ def a_diameter_sign_with_the_number_of_the_radius() -> Drawing:
     """The dimension measures the radius, the text says Ø: the hole would be drilled at half its size."""
     board = bored()
     d = board.radius((2, 2), 0.25, 45, "%%c.250")
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), "", F(1, 2)), typed(d, NOTE)))
+    why = "the radius is stated for the diameter"
+    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F(1, 2)), typed(d, NOTE)))
 
 
 @silent("wrong-value")
@@ -125,7 +128,8 @@ def a_radius_called_a_diameter_from_the_centre_to_the_quadrant() -> Drawing:
     """What spans a radius and carries Ø is compared with the diameter."""
     board = bored()
     d = board.across((2, 2), (2.25, 2), "%%c.250", line_at=5)
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), "", F(1, 2)), typed(d, NOTE)))
+    why = "the radius is stated for the diameter"
+    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F(1, 2)), typed(d, NOTE)))
 
 
 @silent("wrong-value")
@@ -139,15 +143,16 @@ def a_radius_across_a_circle() -> Drawing:
 def a_diameter_called_a_radius_across_a_circle() -> Drawing:
     board = bored()
     d = board.across((1.75, 2), (2.25, 2), "R.500", line_at=5)
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), "", F(1, 4)), typed(d, NOTE)))
+    why = "the diameter is stated for the radius"
+    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F(1, 4)), typed(d, NOTE)))
 
 
-def half_view(text: str) -> tuple[Board, str]:
-    """The upper half of a shaft, its axis a centreline through the corners; half its diameter is drawn, 1 inch."""
+def half_view(text: str, radius: float = 1.0) -> tuple[Board, str]:
+    """The upper half of a shaft, its axis a centreline through the corners, dimensioned from there."""
     board = Board()
-    board.path((4, 0), (4, 1), (0, 1), (0, 0), close=False)
+    board.path((4, 0), (4, radius), (0, radius), (0, 0), close=False)
     board.line((-0.5, 0), (4.5, 0), "CENTER")
-    return board, board.upright((0, 0), (0, 1), text, line_at=-1)
+    return board, board.upright((0, 0), (0, radius), text, line_at=-1)
 
 
 @silent("wrong-value")
@@ -175,10 +180,10 @@ def neither_the_half_nor_the_whole_of_a_half_view() -> Drawing:
 
 @fires("wrong-value")
 def twice_the_drawn_size_without_a_diameter_sign() -> Drawing:
-    """No Ø, no half view: 2.000 from the axis is twice what is drawn."""
-    board, d = half_view("2.000")
+    """No Ø, no half view: 2.500 from the axis is twice what is drawn."""
+    board, d = half_view("2.500", radius=1.25)
     why = "it is 2 times the drawn size (a half view?)"
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F(1)), typed(d)))
+    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F(5, 4)), typed(d)))
 
 
 # --- equal steps ------------------------------------------------------------------------------------

@@ -13,6 +13,7 @@ from rule_cases import CASES
 from dimaudit.judge import RULES
 from dimaudit.judge.check import Rule
 from dimaudit.judge.scale import LEAST_VALUES, MOST_TERMS, NEARLY_ALL
+from dimaudit.judge.verdict import FINEST_FRACTION
 from dimaudit.model.audit import Level
 from dimaudit.model.settings import EATEN_SHARE, GAP, NEAR, NEARLY_LEVEL_DEGREES, SNAP
 
@@ -36,6 +37,7 @@ FIGURES = {
         f"{WORDS[NEARLY_ALL.numerator]} in {WORDS[NEARLY_ALL.denominator]}",
         f"up to {MOST_TERMS}",
     ),
+    "wrong-value": (f"{FINEST_FRACTION}th",),
     "near-miss": SNAPS + NEARS,
     "floating-end": (NEARS[0], NEARS[1]),
     "broken-link": SNAPS,
@@ -61,6 +63,7 @@ def sections(text: str) -> dict[str, str]:
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_the_page_has_its_sections(rule: Rule) -> None:
+    """Each rule's page says what, why, how to mend it, an example and the source, and when the rule is silent."""
     text = page(rule.name)
     title, blank, summary, rest = text.split("\n", 3)
     assert (title, blank, rest[0]) == (f"# {rule.name}", "", "\n")
@@ -74,6 +77,7 @@ def test_the_page_has_its_sections(rule: Rule) -> None:
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_the_page_names_the_levels_that_the_situations_show(rule: Rule) -> None:
+    """The levels on the page are those that the situations show, and the highest is the registry's."""
     shown = {s.level for c in CASES if c.rule == rule.name and c.fires for s in c.build().says if s.rule == rule.name}
     named = {level for level in Level if re.search(rf"(?:Level: |^\| ){level}\b", page(rule.name), re.MULTILINE)}
     assert shown == named
@@ -83,20 +87,24 @@ def test_the_page_names_the_levels_that_the_situations_show(rule: Rule) -> None:
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
 def test_the_rule_has_a_firing_and_a_near_situation(rule: Rule) -> None:
+    """Each rule is shown on a drawing where it speaks and on one where it nearly does."""
     own = [case for case in CASES if case.rule == rule.name]
     assert {case.fires for case in own} == {True, False}
 
 
 def test_no_situation_is_of_an_unknown_rule() -> None:
+    """A situation names a rule of the registry."""
     assert {case.rule for case in CASES} <= set(NAMES)
 
 
 def test_the_situations_have_names_of_their_own() -> None:
+    """No two situations of a rule share a name."""
     assert len({str(case) for case in CASES}) == len(CASES)
 
 
 @pytest.mark.parametrize("name", FIGURES)
 def test_the_page_names_the_figures_in_force(name: str) -> None:
+    """The distances, shares and counts on a page are the defaults in the code."""
     body = sections(page(name))["What it finds"].replace("\n", " ")
     for figure in FIGURES[name]:
         # '.00001 in (.0001 mm)' and '(.00001 in, .0001 mm)' are both ways to write the two.
@@ -104,16 +112,19 @@ def test_the_page_names_the_figures_in_force(name: str) -> None:
 
 
 def test_the_index_lists_exactly_the_registry() -> None:
+    """The index has the registry's rules, with their levels and summaries, in the order of the report."""
     index = (PAGES / "README.md").read_text(encoding="utf-8")
     rows = re.findall(r"^\| \[(.+)\]\((.+)\.md\) \| (\w+) \| (.+) \|$", index, re.MULTILINE)
     assert rows == [(rule.name, rule.name, str(rule.level), rule.summary) for rule in RULES]
 
 
 def test_there_is_no_page_without_a_rule() -> None:
+    """Each page but the index is a rule's."""
     assert {path.stem for path in PAGES.glob("*.md")} == {*NAMES, "README"}
 
 
 def test_every_link_leads_to_a_page() -> None:
+    """No link of a rule's page leads nowhere."""
     for path in sorted(PAGES.glob("*.md")):
         for target in re.findall(r"\]\(([^)]+)\)", path.read_text(encoding="utf-8")):
             assert (path.parent / target).is_file(), f"{path.name}: {target}"

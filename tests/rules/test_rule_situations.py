@@ -33,6 +33,7 @@ def wanted(says: Says) -> tuple[str, Level, tuple[str, ...]]:
 
 @pytest.mark.parametrize("case", FIRING, ids=str)
 def test_it_fires(case: Case, tmp_path: Path) -> None:
+    """The drawing gives exactly the findings that it lists, its own rule's among them, with their reasons."""
     drawing = case.build()
     audit = drawing.board.audit(tmp_path, drawing.settings, drawing.losses)
     found = looked_at(audit, case.rule)
@@ -50,6 +51,7 @@ def test_it_fires(case: Case, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("case", SILENT, ids=str)
 def test_it_is_silent(case: Case, tmp_path: Path) -> None:
+    """The rule says nothing, no other rule says more than is listed, and the measured values are exact."""
     drawing = case.build()
     audit = drawing.board.audit(tmp_path, drawing.settings, drawing.losses)
     found = [f for f in looked_at(audit, case.rule) if f.rule == case.rule or f.level in TELLING]

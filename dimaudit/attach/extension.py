@@ -60,12 +60,10 @@ def pointed_at(
 def _at_level(view: View, across: Vector, point: Point, reach: float) -> Iterable[Feature]:
     """Features whose level may be within reach; sorted levels where the direction is an axis."""
     if across[1] == 0:
-        index, x = view.by_x, float(point[0])
-    elif across[0] == 0:
-        index, x = view.by_y, float(point[1])
-    else:
-        return view.points
-    return [f for level, features in index.items() if abs(level - x) <= reach * 1.01 for f in features]
+        return view.near_level(0, float(point[0]), reach * 1.01)
+    if across[0] == 0:
+        return view.near_level(1, float(point[1]), reach * 1.01)
+    return view.points
 
 
 def _dot(p: Point, v: Vector) -> Fraction:

@@ -76,8 +76,8 @@ def candidates(
     if len(through) > 1 and any(not isinstance(s, Segment) for s in through):
         # Where a curve meets something its own equation would be needed: the point itself stands for the place.
         found.append(Candidate(Feature(FeatureKind.INTERSECTION, point, point, tuple(through)), Fraction(0)))
-    for corner in view.sharp_corners:
-        if abs(float(corner.raw[0]) - x) <= reach and abs(float(corner.raw[1]) - y) <= reach:
+    for corner in view.sharp_near(x, reach):
+        if abs(float(corner.raw[1]) - y) <= reach:
             found.append(Candidate(corner, _square(point, corner.raw)))
     return found
 

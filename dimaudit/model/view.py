@@ -4,6 +4,7 @@ Most dimensions end on corners and centres that the levels alone place; the full
 made only for a view in which some dimension has to be searched for.
 """
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -138,6 +139,16 @@ class View:
                 found.setdefault(corner.at, corner)
         return tuple(found.values())
 
+    def sharp_near(self, x: float, reach: float) -> Sequence[Feature]:
+        """Theoretical sharp corners whose x is within `reach` of `x`."""
+        corners, keys = self._sharp_sorted
+        return corners[bisect_left(keys, x - reach) : bisect_right(keys, x + reach)]
+
+    @cached_property
+    def _sharp_sorted(self) -> tuple[list[Feature], list[float]]:
+        corners = sorted(self.sharp_corners, key=lambda f: float(f.raw[0]))
+        return corners, [float(f.raw[0]) for f in corners]
+
     def _sharp_corner(self, between: Arc | Segment, first: Segment, second: Segment) -> Feature | None:
         raw = crossing(first.a, first.b, second.a, second.b)
         at = crossing(self.place(first.a), self.place(first.b), self.place(second.a), self.place(second.b))
@@ -159,6 +170,17 @@ class View:
     def by_y(self) -> dict[float, tuple[Feature, ...]]:
         """Features by their y level."""
         return _by_axis(self.points, 1)
+
+    @cached_property
+    def _sorted(self) -> tuple[tuple[float, ...], tuple[float, ...]]:
+        return tuple(self.by_x), tuple(self.by_y)
+
+    def near_level(self, axis: int, level: float, reach: float) -> list[Feature]:
+        """Features whose level along the axis (0 for x, 1 for y) is within `reach` of `level`."""
+        keys = self._sorted[axis]
+        index = self.by_x if axis == 0 else self.by_y
+        low, high = bisect_left(keys, level - reach), bisect_right(keys, level + reach)
+        return [feature for key in keys[low:high] for feature in index[key]]
 
     @cached_property
     def holes(self) -> tuple[HoleGroup, ...]:

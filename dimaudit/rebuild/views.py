@@ -279,10 +279,8 @@ def _views_of_dimensions(
     network: Network, near: Sequence[dict[int, Near]], on: Sequence[dict[int, set[int]]],
 ) -> tuple[int | None, ...]:  # fmt: skip
     """The group that each dimension measures: by the points on it, else near it, else the nearest around."""
-    bounds = shapely.bounds(network.lines) if len(network.lines) else np.empty((0, 4))
-    boxes: dict[int, Any] = {}
     result: list[int | None] = []
-    for d, dimension in enumerate(dimensions):
+    for d in range(len(dimensions)):
         votes = Counter(g for hits in on[d].values() for g in {g for k in hits for g in group_of[k]})
         if not votes:
             votes = Counter(
@@ -290,29 +288,32 @@ def _views_of_dimensions(
                 for spot in near[d].values()
                 for g in {g for k in (*spot.bodies, *spot.centres) for g in group_of[k]}
             )
-        if votes:
-            most = max(votes.values())
-            result.append(min(g for g, n in votes.items() if n == most))
-            continue
-        if not boxes and members:
-            for g, inside in members.items():
-                part = bounds[inside]
-                boxes[g] = (*part[:, :2].min(axis=0), *part[:, 2:].max(axis=0))
-        result.append(_nearest(dimension, boxes))
-    counts = Counter(g for g in result if g is not None)
-    for d, dimension in enumerate(dimensions):  # the nearest view with dimensions beats stray linework
-        if not any(on[d].values()) and not any(s.bodies or s.centres for s in near[d].values()) and boxes:
-            result[d] = _nearest(dimension, {g: b for g, b in boxes.items() if counts[g] > 1} or boxes)
+        most = max(votes.values(), default=0)
+        result.append(min((g for g, n in votes.items() if n == most), default=None))
+    if None in result and members:
+        # A dimension that is near nothing belongs to a view that has dimensions, before it belongs to stray linework.
+        known = sorted({g for g in result if g is not None}) or sorted(members)
+        bounds = shapely.bounds(network.lines)
+        boxes = np.array(
+            [(*bounds[members[g]][:, :2].min(axis=0), *bounds[members[g]][:, 2:].max(axis=0)) for g in known]
+        )
+        for d, dimension in enumerate(dimensions):
+            if result[d] is None:
+                result[d] = _nearest(dimension, boxes, known)
     return tuple(result)
 
 
-def _nearest(dimension: Dimension, boxes: dict[int, Any]) -> int | None:
-    """The group whose bounds the definition points stand in or next to: within its own size, the nearest first."""
+def _nearest(dimension: Dimension, boxes: Any, groups: Sequence[int]) -> int | None:
+    """The group whose bounds the measured points stand in or next to: within its own size, the nearest first."""
     points = [(float(x), float(y)) for x, y in dimension.measured_points.values()]
-    best: tuple[float, float, int] | None = None
-    for group, (x0, y0, x1, y1) in boxes.items():
-        size = max(x1 - x0, y1 - y0)
-        off = max((max(x0 - x, 0, x - x1) + max(y0 - y, 0, y - y1) for x, y in points), default=size + 1)
-        if off <= size and (best is None or (off, size, group) < best):
-            best = (off, size, group)
-    return None if best is None else best[2]
+    if not points:
+        return None
+    x0, y0, x1, y1 = boxes.T
+    size = np.maximum(x1 - x0, y1 - y0)
+    offs = [
+        np.maximum(np.maximum(x0 - x, x - x1), 0) + np.maximum(np.maximum(y0 - y, y - y1), 0) for x, y in points
+    ]
+    off = np.max(offs, axis=0)
+    order = np.lexsort((size, off))
+    fitting = order[(off <= size)[order]]
+    return groups[int(fitting[0])] if fitting.size else None

@@ -2,6 +2,7 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 from math import hypot, radians, tan
 
@@ -12,7 +13,7 @@ from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Point, Segment,
 from dimaudit.model.geometry import FaultKind, LineworkFault
 from dimaudit.model.settings import Lengths
 from dimaudit.model.view import foot_on, shape_ends
-from dimaudit.rebuild.network import Groups, Network
+from dimaudit.rebuild.network import Groups, Network, pairs_within
 
 
 def linework_faults(
@@ -23,7 +24,7 @@ def linework_faults(
     found: list[LineworkFault] = []
     found += _zero_lengths(shapes, chosen, lengths)
     found += _duplicates(shapes, chosen, lengths)
-    found += _overlaps(shapes, network, chosen, lengths)
+    found += _overlaps(shapes, chosen, lengths)
     found += _gaps(shapes, network, chosen, lengths)
     found += _nearly_level(shapes, chosen, lengths, nearly_level)
     found += _nearly_concentric(shapes, chosen, lengths)
@@ -138,34 +139,56 @@ class _Cells:
 
 
 def _overlaps(
-    shapes: Sequence[Shape], network: Network, chosen: Sequence[int], lengths: Lengths
+    shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths
 ) -> Iterator[LineworkFault]:
-    """Lines on one another for part of their length, drawn for the same purpose."""
-    lines = [k for k in chosen if isinstance(shapes[k], Segment) and shapes[k].origin.role is not LineRole.CENTRE]
-    if len(lines) < 2:
+    """Lines on one another for part of their length, drawn for the same purpose; one fault for each pile of them.
+
+    Outlines that share part of an edge are neighbours and no slip: one of the two must be a line of its own.
+    """
+    own = [s for k in chosen if isinstance(s := shapes[k], Segment) and s.origin.role is not LineRole.CENTRE]
+    if len(own) < 2:
         return
     sizes = Counter(_entity(shapes[k]) for k in chosen)
-    own = network.lines[lines]
-    tree = shapely.STRtree(own)
-    pairs = tree.query(own, predicate="dwithin", distance=float(lengths.snap))
-    pairs = pairs[:, pairs[0] < pairs[1]]
-    ends = shapely.get_coordinates(own).reshape(-1, 2, 2)
+    single = np.array([sizes[_entity(line)] == 1 for line in own])
+    names: dict[object, int] = {}
+    purpose = np.array([names.setdefault(_purpose(line), len(names)) for line in own])
+    ends = np.array([[[float(c) for c in p] for p in (line.a, line.b)] for line in own])
     way = ends[:, 1] - ends[:, 0]
     size = np.hypot(way[:, 0], way[:, 1])
-    size[size == 0] = 1.0
-    way = way / size[:, None]
-    a, b = pairs
-    parallel = np.abs(way[a, 0] * way[b, 1] - way[a, 1] * way[b, 0]) < 1e-3
-    for i, j in pairs[:, parallel].T.tolist():
-        first, second = shapes[lines[i]], shapes[lines[j]]
-        assert isinstance(first, Segment)
-        assert isinstance(second, Segment)
-        if _purpose(first) != _purpose(second):
-            continue
-        if first.origin.handle == second.origin.handle or min(sizes[_entity(first)], sizes[_entity(second)]) > 1:
-            continue  # outlines that share part of an edge are neighbours, not a slip
-        if (fault := _overlap(first, second, lengths)) is not None:
-            yield fault
+    way = way / np.where(size > 0, size, 1.0)[:, None]
+    snap = float(lengths.snap)
+    piles = Groups(len(own))
+    found: dict[tuple[int, int], float] = {}
+    lines = shapely.linestrings(ends)
+    for i, j in pairs_within(shapely.STRtree(lines), lines, snap):
+        near = (purpose[i] == purpose[j]) & (single[i] | single[j]) & (size[i] > snap) & (size[j] > snap)
+        i, j = i[near], j[near]
+        offset = ends[j] - ends[i, :1]
+        across = np.abs(offset[:, :, 0] * way[i, None, 1] - offset[:, :, 1] * way[i, None, 0]).max(axis=1)
+        along = (offset * way[i, None, :]).sum(axis=2)
+        low, high = np.maximum(along.min(axis=1), 0.0), np.minimum(along.max(axis=1), size[i])
+        shared = high - low
+        same = (np.abs(shared - size[i]) <= 4 * snap) & (np.abs(shared - size[j]) <= 4 * snap)
+        on = (across <= snap) & (shared > 4 * snap) & ~same
+        i, j, shared = i[on], j[on], shared[on]
+        piles.join_all(i, j)
+        if len(i):  # the widest overlap of this lot stands for its pile, if it stays the widest
+            for k in np.unique(i).tolist():
+                widest = int(np.argmax(np.where(i == k, shared, -1.0)))
+                found[int(i[widest]), int(j[widest])] = float(shared[widest])
+    best: dict[int, tuple[float, int, int]] = {}
+    for (i, j), width in found.items():
+        pile = piles.of(i)
+        if pile not in best or (width, -i, -j) > (best[pile][0], -best[pile][1], -best[pile][2]):
+            best[pile] = (width, i, j)
+    members: dict[int, list[str]] = defaultdict(list)
+    for k, line in enumerate(own):
+        if piles.of(k) in best:
+            members[piles.of(k)].append(line.origin.handle)
+    for pile, (_, i, j) in sorted(best.items()):
+        fault = _overlap(own[i], own[j], lengths)
+        if fault is not None and len(set(members[pile])) > 1:
+            yield replace(fault, handles=tuple(dict.fromkeys(members[pile])))
 
 
 def _purpose(line: Segment) -> tuple[str, LineRole, tuple[str, ...]]:

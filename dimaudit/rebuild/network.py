@@ -1,6 +1,6 @@
 """Linework as the geometry library's own objects, for searching; exact numbers stay with the shapes."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from math import acos, atan2, ceil, cos, pi, sin
@@ -97,6 +97,19 @@ def _unit_circle(steps: int) -> tuple[tuple[float, float], ...]:
     return (*ring, ring[0])
 
 
+AT_ONCE = 1000
+"""Lines whose neighbours are looked up in one go: lines that all lie on one another make pairs by the square."""
+
+
+def pairs_within(tree: shapely.STRtree, lines: Floats, distance: float) -> Iterator[tuple[Floats, Floats]]:
+    """Pairs (first < second) of lines of the tree that come within `distance`, as two arrays at a time."""
+    for start in range(0, len(lines), AT_ONCE):
+        first, second = tree.query(lines[start : start + AT_ONCE], predicate="dwithin", distance=distance)
+        first = first + start
+        upper = first < second
+        yield first[upper], second[upper]
+
+
 class Groups:
     """Sets that grow together (disjoint sets; R. E. Tarjan, J. ACM 22(2), 1975)."""
 
@@ -110,6 +123,17 @@ class Groups:
             above[k] = above[above[k]]
             k = above[k]
         return k
+
+    def join_all(self, a: Floats, b: Floats) -> None:
+        """Joins many pairs (two arrays of indices); pairs that are together already cost next to nothing."""
+        if len(a) == 0:
+            return
+        count = len(self._above)
+        labels = np.array([self.of(k) for k in range(count)], dtype=np.int64)
+        first, second = labels[a], labels[b]
+        apart = first != second
+        for pair in np.unique(first[apart] * count + second[apart]).tolist():
+            self.join(*divmod(pair, count))
 
     def join(self, a: int, b: int) -> None:
         """Makes one set of the two; the smaller index represents it, so that results do not depend on the order."""

@@ -23,7 +23,7 @@ import shapely
 from dimaudit.model.drawing import Dimension, LineRole, Space
 from dimaudit.model.geometry import Near
 from dimaudit.model.settings import ViewBox
-from dimaudit.rebuild.network import Groups, Network
+from dimaudit.rebuild.network import Groups, Network, pairs_within
 
 MOST_TO_CUT = 20_000
 """Pieces of more shapes than this are not cut at their crossings when looking for closed outlines."""
@@ -56,12 +56,14 @@ def group_views(
     shapes = space.shapes
     joins = np.array([s.origin.role is not LineRole.CENTRE for s in shapes], dtype=bool)
     pieces = Groups(len(shapes))
-    touching = network.tree.query(network.lines, predicate="dwithin", distance=gap)
-    upper = touching[0] < touching[1]
-    pairs = touching[:, upper & joins[touching[0]] & joins[touching[1]]].T.tolist()
-    for a, b in pairs:
-        pieces.join(a, b)
-    centre_pairs = touching[:, ~joins[touching[0]] & joins[touching[1]]].T.tolist()
+    centre_pairs: list[list[int]] = []
+    for a, b in pairs_within(network.tree, network.lines, gap):
+        pieces.join_all(a[joins[a] & joins[b]], b[joins[a] & joins[b]])
+        crossing = joins[a] != joins[b]
+        swap = joins[a[crossing]]
+        centre_pairs += np.column_stack(
+            (np.where(swap, b[crossing], a[crossing]), np.where(swap, a[crossing], b[crossing]))
+        ).tolist()
     boxed = _boxed(network, boxes)
     faces = _faces(network, joins, pieces)
     furniture = _nest(network, pieces, faces, space.dimensions, on, joins)

@@ -14,18 +14,21 @@ from dimaudit.errors import InexactError
 INCH_IN_MM = Fraction(254, 10)
 """Exact by definition since 1959; NIST SP 811 appendix B."""
 
+LARGEST = 1e12
+"""No drawing is larger, in any unit; beyond it a double has no decimals left that a part could be judged by."""
+
 _seen: dict[float, Fraction] = {}
 
 
 def exact(x: float) -> Fraction:
     """The shortest decimal that reads back as the double `x`, as a fraction.
 
-    Raises InexactError for infinities and NaN.
+    Raises InexactError for infinities, NaN, and numbers beyond LARGEST.
     """
     found = _seen.get(x)
     if found is None:
-        if not isfinite(x):
-            raise InexactError(f"{x} is no coordinate: the file holds a number that is not finite")
+        if not isfinite(x) or abs(x) > LARGEST:
+            raise InexactError(f"{x} is no coordinate: the file holds a number that is not finite or beyond 1e12")
         found = Fraction(*Decimal(repr(float(x))).as_integer_ratio())
         if len(_seen) > 500_000:  # a long batch must not grow without end
             _seen.clear()

@@ -8,7 +8,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.mtext import MText
 
-from dimaudit.exact.number import exact
+from dimaudit.exact.number import LARGEST, exact
 from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Kind, Point
 from dimaudit.read.affine import Affine
 from dimaudit.read.association import association_of
@@ -182,7 +182,7 @@ def _override(text: str) -> str | None:
 
 def _stored(value: float | None) -> Fraction | None:
     """Group 42; 0, -1 and any negative value are what writers put where they measured nothing."""
-    if value is None or not 0 < value < 1e300:
+    if value is None or not 0 < value <= LARGEST:
         return None
     return exact(value)
 

@@ -6,7 +6,7 @@ from fractions import Fraction
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
 
-from dimaudit.exact.number import exact
+from dimaudit.exact.number import LARGEST, exact
 from dimaudit.model.style import AngleFormat, DimStyle, LinearFormat
 
 CODES = {
@@ -96,11 +96,13 @@ def resolve(name: str, table: Values) -> DimStyle:
 
     def whole(key: str, default: int) -> int:
         value = table.get(key)
-        return int(value) if isinstance(value, (int, float)) else default
+        usable = isinstance(value, (int, float)) and abs(value) <= LARGEST
+        return int(value) if usable else default  # type: ignore[call-overload]
 
     def number(key: str, default: str) -> Fraction:
         value = table.get(key)
-        return exact(float(value)) if isinstance(value, (int, float)) else Fraction(default)
+        usable = isinstance(value, (int, float)) and abs(value) <= LARGEST  # NaN is not, either
+        return exact(float(value)) if usable else Fraction(default)  # type: ignore[arg-type]
 
     def text(key: str) -> str:
         return str(table.get(key) or "")

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from ezdxf.entities.dxfentity import DXFEntity
 
+from dimaudit.errors import InexactError
 from dimaudit.exact.direction import unit_vector
 from dimaudit.exact.number import decimal_text, exact
 from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Kind, Point
@@ -34,35 +35,42 @@ def windows(viewports: Iterable[DXFEntity]) -> list[Window]:
     """The viewports that show the model; the sheet's own (id 1) and those without a size are none of them."""
     found = []
     for viewport in viewports:
-        dxf = viewport.dxf
-        height, width = exact(dxf.get("height", 0.0)), exact(dxf.get("width", 0.0))
-        seen = exact(dxf.get("view_height", 0.0))
-        if dxf.get("id", 2) == 1 or dxf.get("status", 1) == 0 or height <= 0 or width <= 0 or seen <= 0:
+        try:
+            window = _window(viewport)
+        except InexactError:  # a viewport with numbers that are no lengths shows nothing
             continue
-        centre = at(dxf.center)
-        aim = dxf.get("view_center_point")
-        target, view = dxf.get("view_target_point"), dxf.get("view_direction_vector")
-        tilted = view is not None and (abs(view.x) > 1e-9 or abs(view.y) > 1e-9 or view.z < 0)
-        scale = height / seen
-        # A positive twist turns what is seen counter-clockwise on the paper, so the model is reached by turning back.
-        c, s = unit_vector(-exact(dxf.get("view_twist_angle", 0.0)))
-        k = 1 / scale
-        ax, ay = (exact(aim.x), exact(aim.y)) if aim is not None else (Fraction(0), Fraction(0))
-        seen_from = Affine(k, Fraction(0), ax - centre[0] * k, Fraction(0), k, ay - centre[1] * k)
-        tx, ty = at(target) if target is not None else (Fraction(0), Fraction(0))
-        to_model = Affine(c, -s, tx, s, c, ty).after(seen_from)
-        half = (width / 2, height / 2)
-        found.append(
-            Window(
-                str(dxf.handle),
-                (centre[0] - half[0], centre[1] - half[1]),
-                (centre[0] + half[0], centre[1] + half[1]),
-                to_model,
-                scale,
-                tilted,
-            )
-        )
+        if window is not None:
+            found.append(window)
     return found
+
+
+def _window(viewport: DXFEntity) -> Window | None:
+    dxf = viewport.dxf
+    height, width = exact(dxf.get("height", 0.0)), exact(dxf.get("width", 0.0))
+    seen = exact(dxf.get("view_height", 0.0))
+    if dxf.get("id", 2) == 1 or dxf.get("status", 1) == 0 or height <= 0 or width <= 0 or seen <= 0:
+        return None
+    centre = at(dxf.center)
+    aim = dxf.get("view_center_point")
+    target, view = dxf.get("view_target_point"), dxf.get("view_direction_vector")
+    tilted = view is not None and (abs(view.x) > 1e-9 or abs(view.y) > 1e-9 or view.z < 0)
+    scale = height / seen
+    # A positive twist turns what is seen counter-clockwise on the paper, so the model is reached by turning back.
+    c, s = unit_vector(-exact(dxf.get("view_twist_angle", 0.0)))
+    k = 1 / scale
+    ax, ay = (exact(aim.x), exact(aim.y)) if aim is not None else (Fraction(0), Fraction(0))
+    seen_from = Affine(k, Fraction(0), ax - centre[0] * k, Fraction(0), k, ay - centre[1] * k)
+    tx, ty = at(target) if target is not None else (Fraction(0), Fraction(0))
+    to_model = Affine(c, -s, tx, s, c, ty).after(seen_from)
+    half = (width / 2, height / 2)
+    return Window(
+        str(dxf.handle),
+        (centre[0] - half[0], centre[1] - half[1]),
+        (centre[0] + half[0], centre[1] + half[1]),
+        to_model,
+        scale,
+        tilted,
+    )
 
 
 _SHOWN = {Kind.RADIUS: (15,), Kind.JOGGED_RADIUS: (15,), Kind.ORDINATE: (13,)}

@@ -69,17 +69,24 @@ def _duplicates(shapes: Sequence[Shape], chosen: Sequence[int], lengths: Lengths
     sizes = Counter(_entity(shapes[k]) for k in chosen)
     shared: dict[Entity, Counter[Entity]] = defaultdict(Counter)
     first: dict[Entity, int] = {}
+    together: list[tuple[Entity, Entity]] = []
     for pile in piles.values():
         if len(pile) < 2:
             continue
         entities = dict.fromkeys(_entity(shapes[k]) for k in pile)
         for k in pile:
             first.setdefault(_entity(shapes[k]), k)
-        for e in entities:
-            shared[e].update(other for other in entities if other != e)
+        several = [e for e in entities if sizes[e] > 1]
+        singles = [e for e in entities if sizes[e] == 1]
+        anchor = (several or singles)[0]
+        together += [(e, anchor) for e in singles if e != anchor]  # a line of its own lies wholly on what is there
+        for e in several:
+            shared[e].update(other for other in several if other != e)
     order = list(first)
     groups = Groups(len(order))
     number = {e: n for n, e in enumerate(order)}
+    for e, other in together:
+        groups.join(number[e], number[other])
     for e, others in shared.items():
         for other, count in others.items():
             if count == sizes[e]:

@@ -27,6 +27,8 @@ from dimaudit.rebuild.network import Groups, Network, pairs_within
 
 MOST_TO_CUT = 20_000
 """Pieces of more shapes than this are not cut at their crossings when looking for closed outlines."""
+MOST_MEETINGS = 100_000
+"""Nor is anything cut in a drawing whose lines meet more often than this: cutting makes a line of each meeting."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,15 +59,17 @@ def group_views(
     joins = np.array([s.origin.role is not LineRole.CENTRE for s in shapes], dtype=bool)
     pieces = Groups(len(shapes))
     centre_pairs: list[list[int]] = []
+    meetings = 0
     for a, b in pairs_within(network.tree, network.lines, gap):
         pieces.join_all(a[joins[a] & joins[b]], b[joins[a] & joins[b]])
+        meetings += len(a)
         crossing = joins[a] != joins[b]
         swap = joins[a[crossing]]
         centre_pairs += np.column_stack(
             (np.where(swap, b[crossing], a[crossing]), np.where(swap, a[crossing], b[crossing]))
         ).tolist()
     boxed = _boxed(network, boxes)
-    faces = _faces(network, joins, pieces)
+    faces = _faces(network, joins, pieces, cut=meetings <= MOST_MEETINGS)
     furniture = _nest(network, pieces, faces, space.dimensions, on, joins)
     solid = _without_centrelines(on, joins)
     _join_by_dimensions(space.dimensions, pieces, faces, solid, joins)
@@ -109,7 +113,7 @@ def _boxed(network: Network, boxes: Sequence[ViewBox]) -> dict[int, int]:
     return found
 
 
-def _faces(network: Network, joins: Any, pieces: Groups) -> list[Face]:
+def _faces(network: Network, joins: Any, pieces: Groups, cut: bool) -> list[Face]:
     """Closed regions bounded by the linework; a piece that closes only at crossings is cut there first."""
     chosen = np.flatnonzero(joins)
     if chosen.size == 0:
@@ -123,9 +127,9 @@ def _faces(network: Network, joins: Any, pieces: Groups) -> list[Face]:
         if (piece := pieces.of(k)) not in closed:
             by_piece[piece].append(k)
     for open_piece in by_piece.values():
-        if 3 <= len(open_piece) <= MOST_TO_CUT:
-            cut = shapely.get_parts(shapely.node(shapely.multilinestrings([network.lines[open_piece]])))
-            for polygon in _filled(shapely.polygonize(cut.ravel())):
+        if cut and 3 <= len(open_piece) <= MOST_TO_CUT:
+            parts = shapely.get_parts(shapely.node(shapely.multilinestrings([network.lines[open_piece]])))
+            for polygon in _filled(shapely.polygonize(parts.ravel())):
                 found.append(Face(polygon, tuple(open_piece)))
     return found
 

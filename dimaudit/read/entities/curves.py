@@ -10,9 +10,12 @@ FINENESS = 2000
 
 
 def ellipse(entity: DXFEntity, origin: Origin) -> list[Shape]:
+    """Raises ValueError for an ellipse without extent."""
     size = entity.dxf.major_axis.magnitude
-    points = entity.flattening(max(size / FINENESS, 1e-12))  # type: ignore[attr-defined]
-    return [Curve(origin, tuple(at(p) for p in points), at(entity.dxf.center))]
+    points = tuple(at(p) for p in entity.flattening(max(size / FINENESS, 1e-12)))  # type: ignore[attr-defined]
+    if len(points) < 2:
+        raise ValueError("an ellipse without extent")
+    return [Curve(origin, points, at(entity.dxf.center))]
 
 
 def spline(entity: DXFEntity, origin: Origin) -> list[Shape]:

@@ -9,6 +9,7 @@ from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.geometry import LineworkFault
 from dimaudit.model.settings import Lengths, Settings
+from dimaudit.model.view import Geometry
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,7 @@ class Sheet:
     scales: Sequence[ViewScale]
     faults: Sequence[tuple[str, LineworkFault]]
     """Faults of the linework, each with the name of its space."""
+    geometries: Sequence[Geometry]
 
 
 @dataclass(frozen=True, slots=True)

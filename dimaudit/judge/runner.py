@@ -36,7 +36,7 @@ def judge_drawing(
         judge(a, s, drawing.unit, f) for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
-    sheet = Sheet(drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults)
+    sheet = Sheet(drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries)
     findings: list[Finding] = []
     broken: list[RuleFault] = []
     for rule in rules:

@@ -81,11 +81,53 @@ Shape: TypeAlias = Segment | Arc | Circle | Curve | Mark
 
 @dataclass(frozen=True, slots=True)
 class Note:
-    """A TEXT or MTEXT, as raw text with its formatting codes."""
+    """A TEXT, MTEXT or ATTRIB, as raw text with its formatting codes."""
 
     origin: Origin
     text: str
     at: Point
+    """Its insertion point."""
+    height: Fraction = Fraction(0)
+    """Height of the letters, in the space it stands in; 0 where the file gives none."""
+    turn: Fraction = Fraction(0)
+    """Degrees by which the line of text is turned from the x axis."""
+    tag: str = ""
+    """The name of the attribute that it fills, for an ATTRIB."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leader:
+    """A LEADER or MULTILEADER: what it points at, in the coordinates of the linework, and the text at its tail."""
+
+    origin: Origin
+    tips: tuple[Point, ...]
+    """One for each arrow."""
+    text: str | None = None
+    """Raw text: a multileader's own, or that of the annotation a leader is tied to; None where there is none."""
+    note: str | None = None
+    """Handle of the TEXT, MTEXT or TOLERANCE that a leader is tied to (group 340); None for a multileader."""
+    at: Point | None = None
+    """Where the text or the tail is, in the coordinates of the tips."""
+    tail: Point | None = None
+    """The last point of a leader, where its text should stand."""
+    layout: str = "Model"
+    """Where it stands itself."""
+    shown_at: Point | None = None
+    """The text's place in that layout."""
+    through: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """A TOLERANCE entity: a feature control frame as raw text ('{\\Fgdt;j}%%v{\\Fgdt;n}.010%%vA')."""
+
+    origin: Origin
+    text: str
+    at: Point
+    """Its insertion point: the middle of its left edge."""
+    layout: str = "Model"
+    shown_at: Point | None = None
+    through: str = ""
 
 
 class Kind(StrEnum):
@@ -200,6 +242,8 @@ class Space:
     dimensions: tuple[Dimension, ...]
     handles: frozenset[str] = frozenset()
     """Handles of all entities in the space, measured or not."""
+    leaders: tuple[Leader, ...] = ()
+    frames: tuple[Frame, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

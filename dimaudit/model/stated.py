@@ -32,6 +32,60 @@ class Tolerance:
     lower: Fraction
 
 
+class StepKind(StrEnum):
+    """The steps of a hole that a call-out gives one after the other (words of ASME Y14.5)."""
+
+    HOLE = "hole"
+    COUNTERBORE = "counterbore"
+    SPOTFACE = "spotface"
+    COUNTERSINK = "countersink"
+
+
+@dataclass(frozen=True, slots=True)
+class HoleStep:
+    """One step of a hole; what the text does not give is None."""
+
+    kind: StepKind
+    diameter: "Stated | None" = None
+    depth: "Stated | None" = None
+    angle: "Stated | None" = None
+    """The included angle of a countersink, in degrees."""
+    through: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Thread:
+    """A thread as designated by ASME B1.1 ('3/8-16 UNC-2B') or ISO 965-1 ('M10x1.5-6H')."""
+
+    text: str
+    diameter: Fraction
+    """Nominal diameter, in `unit`; number sizes by their decimal (#10 is .190)."""
+    unit: Unit
+    pitch: Fraction | None = None
+    """In `unit`: one over the threads per inch; None where the text leaves it to the coarse series."""
+    fit_class: str = ""
+    """'2B', '6H'; empty where not given."""
+
+
+@dataclass(frozen=True, slots=True)
+class CallOut:
+    """What a hole note says: how many, the steps from the hole outwards, the thread, the screw it is for."""
+
+    count: int | None = None
+    steps: tuple[HoleStep, ...] = ()
+    """The hole itself first, where its size is given; then counterbore, spotface, countersink as written."""
+    thread: Thread | None = None
+    thread_depth: "Stated | None" = None
+    screw: Thread | None = None
+    """The screw that the note names, by its thread: 'FOR 1/4-20 SHCS', 'FOR M6 SOCKET HEAD CAP SCREW'."""
+    head: str = ""
+    """The kind of the screw's head as written: 'SOCKET HEAD CAP SCREW', 'SHCS', 'FHCS'."""
+    bolt_circle: "Stated | None" = None
+    equally_spaced: bool = False
+    words: tuple[str, ...] = ()
+    """What was understood and changes nothing, as written: 'TYP', 'BOTH SIDES'."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stated:
     """A number with all that the text says about it.
@@ -58,8 +112,12 @@ class Stated:
     """Basic by a word ('BASIC', 'BSC'); a drawn box is in the style."""
     tolerance: Tolerance | None = None
     limits: tuple[Fraction, Fraction] | None = None
-    alternate: Fraction | None = None
-    """The second number, in brackets."""
+    alternate: "Stated | None" = None
+    """The second number, in brackets or parentheses: the same size in the other unit."""
+    fit: str = ""
+    """The tolerance class as written: 'H7', 'g6', 'H7/g6' (ISO 286-1)."""
+    call_out: CallOut | None = None
+    """The whole hole note, where more than the size is given: depth, counterbore, thread, …"""
     one_sided: bool = False
     """MIN or MAX follows: one limit only."""
     underlined: bool = False

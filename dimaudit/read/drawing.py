@@ -9,12 +9,12 @@ from ezdxf.document import Drawing as Document
 from dimaudit.errors import UnreadableFile
 from dimaudit.model.drawing import Drawing, Loss, Space
 from dimaudit.model.settings import Settings
-from dimaudit.read.dimension import DimensionReader, on_paper, unreadable
+from dimaudit.read.dimension import DimensionReader, unreadable
 from dimaudit.read.loader import load
 from dimaudit.read.space import SpaceReader, Tally
 from dimaudit.read.style import Styles
 from dimaudit.read.units import unit_of
-from dimaudit.read.viewport import through_window, windows
+from dimaudit.read.viewport import carried, windows
 from dimaudit.read.words import clean
 
 
@@ -51,23 +51,20 @@ def read_drawing(path: Path, settings: Settings) -> Drawing:
 def _spaces(doc: Document, settings: Settings, tally: Tally) -> list[Space]:
     reader = SpaceReader(doc, DimensionReader(doc, Styles(doc)), settings.left_out_layers, tally)
     model = reader.layout("Model", doc.modelspace())
-    through: list[Space] = []
     sheets: list[Space] = []
     for layout in doc.layouts:
         if layout.is_modelspace:
             continue
         sheet = reader.layout(clean(layout.name), layout)
-        frames = windows(layout.viewports())  # type: ignore[attr-defined]
-        carried = [through_window(d, frames) for d in sheet.dimensions]
-        through.append(replace(sheet, dimensions=tuple(d for d in carried if d is not None)))
-        left = tuple(
-            on_paper(d)
-            for d, c in zip(sheet.dimensions, carried, strict=True)
-            if c is None
+        through, left = carried(sheet, windows(layout.viewports()))  # type: ignore[attr-defined]
+        model = replace(
+            model,
+            dimensions=model.dimensions + through.dimensions,
+            leaders=model.leaders + through.leaders,
+            frames=model.frames + through.frames,
         )
-        if left or sheet.shapes:
-            sheets.append(replace(sheet, dimensions=left))
-    model = replace(model, dimensions=model.dimensions + tuple(d for s in through for d in s.dimensions))
+        if left.dimensions or left.shapes or left.notes or left.leaders or left.frames:
+            sheets.append(left)
     return [model, *sheets, *reader.block_spaces()]
 
 

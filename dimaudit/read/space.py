@@ -10,8 +10,9 @@ from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.insert import Insert
 
 from dimaudit.exact.number import exact
-from dimaudit.model.drawing import Dimension, LineRole, Loss, Note, Origin, Shape, Space
+from dimaudit.model.drawing import Dimension, Frame, Leader, LineRole, Loss, Note, Origin, Shape, Space
 from dimaudit.read.affine import IDENTITY, Affine, placed, transformed
+from dimaudit.read.annotation import FRAMES, LEADERS, frame_of, leader_of, note_of
 from dimaudit.read.dimension import CONSTRAINT_LAYER, DimensionReader, moved, unreadable
 from dimaudit.read.entities import ANNOTATION, READERS, WORLD_COORDINATES
 from dimaudit.read.entities.plain import at
@@ -20,7 +21,7 @@ from dimaudit.read.words import clean
 MOST_INSERTS = 200_000
 """Block references expanded at most in one layout; a file that wants more is said so by name."""
 DIMENSIONS = frozenset({"DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "RADIAL_DIMENSION_LARGE"})
-_PLACED = frozenset({"INSERT", "TEXT", "MTEXT", "ATTRIB"})
+_PLACED = frozenset({"INSERT", "TEXT", "MTEXT", "ATTRIB"}) | LEADERS | FRAMES
 _NOT_MEASURED = "this type of entity is not measured: explode it or export it as lines and arcs"
 _NOT_READ = {"ACAD_PROXY_ENTITY": "a proxy object of an add-on: explode it or export with proxies as plain linework"}
 _CENTRE_WORDS = ("CENTER", "CENTRE", "DASHDOT", "CHAIN", "ACAD_ISO04", "ACAD_ISO08", "ACAD_ISO10", "PHANTOM", "DIVIDE")
@@ -54,6 +55,8 @@ class _Contents:
     shapes: list[Shape] = field(default_factory=list)
     notes: list[Note] = field(default_factory=list)
     dimensions: list[Dimension] = field(default_factory=list)
+    leaders: list[Leader] = field(default_factory=list)
+    frames: list[Frame] = field(default_factory=list)
     handles: set[str] = field(default_factory=set)
     inserts: int = 0
     is_block: bool = False
@@ -150,7 +153,7 @@ class SpaceReader:
                     origin = Origin(handle, clean(layer), self._role(entity, layer), inserts)
                     into.shapes += self._shapes(entity, kind, reader(entity, origin), by, origin)
                 else:
-                    self._note(entity, into, by, Origin(handle, clean(layer), inserts=inserts))
+                    self._annotation(entity, into, layout, by, Origin(handle, clean(layer), inserts=inserts))
             except Exception as error:  # one malformed entity never ends the reading of the others
                 why = f"not readable ({type(error).__name__}: {clean(str(error))[:200]})"
                 if kind in DIMENSIONS:  # a result of its own, to be counted among the dimensions
@@ -187,9 +190,13 @@ class SpaceReader:
             return LineRole.HIDDEN
         return LineRole.OUTLINE
 
-    def _note(self, entity: DXFEntity, into: _Contents, by: Affine, origin: Origin) -> None:
-        text = entity.text if entity.dxftype() == "MTEXT" else entity.dxf.get("text", "")  # type: ignore[attr-defined]
-        into.notes.append(Note(origin, clean(text), by(at(entity.dxf.insert))))
+    def _annotation(self, entity: DXFEntity, into: _Contents, layout: str, by: Affine, origin: Origin) -> None:
+        if entity.dxftype() in LEADERS:
+            into.leaders.append(leader_of(entity, origin, by, layout, self._doc))
+        elif entity.dxftype() in FRAMES:
+            into.frames.append(frame_of(entity, origin, by, layout))
+        else:
+            into.notes.append(note_of(entity, origin, by))
 
     def _dimension(
         self, entity: DXFEntity, into: _Contents, layout: str, by: Affine, blocks: tuple[str, ...]
@@ -251,7 +258,8 @@ class SpaceReader:
             self._collect(block, into, layout, by.after(own), (*inserts, handle), (*blocks, name), layer)
         for attribute in insert.attribs:
             if not attribute.dxf.get("invisible", 0):
-                self._note(attribute, into, by, Origin(str(attribute.dxf.handle), clean(layer), inserts=inserts))
+                own_origin = Origin(str(attribute.dxf.handle), clean(layer), inserts=inserts)
+                self._annotation(attribute, into, layout, by, own_origin)
 
     def _placements(self, insert: Insert, base: tuple[Fraction, Fraction]) -> Iterator[Affine]:
         dxf = insert.dxf
@@ -279,4 +287,6 @@ def _space(name: str, contents: _Contents) -> Space:
         tuple(contents.notes),
         tuple(contents.dimensions),
         frozenset(contents.handles),
+        tuple(contents.leaders),
+        tuple(contents.frames),
     )

@@ -9,9 +9,10 @@ from ezdxf.entities.dxfentity import DXFEntity
 from dimaudit.errors import InexactError
 from dimaudit.exact.direction import unit_vector
 from dimaudit.exact.number import decimal_text, exact
-from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Kind, Point
+from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Frame, Kind, Leader, Point, Space
 from dimaudit.read.affine import Affine
-from dimaudit.read.dimension import moved
+from dimaudit.read.annotation import frame_moved, leader_moved
+from dimaudit.read.dimension import moved, on_paper
 from dimaudit.read.entities.plain import at
 
 
@@ -29,6 +30,18 @@ class Window:
 
     def holds(self, point: Point) -> bool:
         return all(a <= p <= b for a, p, b in zip(self.low, point, self.high, strict=True))
+
+    @property
+    def name(self) -> str:
+        """'viewport 2A at 1:2'."""
+        scale = f"{decimal_text(self.scale)}:1" if self.scale >= 1 else f"1:{decimal_text(1 / self.scale)}"
+        return f"viewport {self.handle} at {scale}"
+
+
+def window_of(points: Sequence[Point], windows: Sequence[Window]) -> Window | None:
+    """The smallest viewport that holds all the points; None where none does, or there are no points."""
+    holding = [w for w in windows if points and all(w.holds(p) for p in points)]
+    return min(holding, key=lambda w: (w.high[0] - w.low[0]) * (w.high[1] - w.low[1]), default=None)
 
 
 def windows(viewports: Iterable[DXFEntity]) -> list[Window]:
@@ -80,18 +93,15 @@ _SHOWN = {Kind.RADIUS: (15,), Kind.JOGGED_RADIUS: (15,), Kind.ORDINATE: (13,)}
 def through_window(dimension: Dimension, windows: Sequence[Window]) -> Dimension | None:
     """The dimension in model coordinates; None where its points do not all stand in one viewport.
 
-    The smallest viewport that holds the points is the one meant. The part's size is the model's own;
+    The part's size is the model's own;
     what the text shows is the paper length times DIMLFAC, or the model's length where the association
     object says that the dimension reaches through (trans-space).
     """
     wanted = _SHOWN.get(dimension.kind, MEASURED_POINTS[dimension.kind])
-    points = [dimension.points[group] for group in wanted if group in dimension.points]
-    holding = [w for w in windows if points and all(w.holds(p) for p in points)]
-    if not holding:
+    window = window_of([dimension.points[group] for group in wanted if group in dimension.points], windows)
+    if window is None:
         return None
-    window = min(holding, key=lambda w: (w.high[0] - w.low[0]) * (w.high[1] - w.low[1]))
-    scale = decimal_text(window.scale) if window.scale >= 1 else f"1:{decimal_text(1 / window.scale)}"
-    through = f"viewport {window.handle} at {scale if ':' in scale else scale + ':1'}"
+    through = window.name
     if window.tilted:
         why = f"{through} looks at the model from the side; lengths on the sheet are foreshortened"
         return replace(dimension, through=through, unmeasurable=why)
@@ -101,3 +111,37 @@ def through_window(dimension: Dimension, windows: Sequence[Window]) -> Dimension
     reaches = dimension.association is not None and dimension.association.trans_space
     factor = Fraction(1) if reaches else abs(dimension.style.factor) * window.scale
     return replace(carried, text_factor=factor, true_factor=Fraction(1))
+
+
+def carried(sheet: Space, windows: Sequence[Window]) -> tuple[Space, Space]:
+    """What of a sheet stands on the model through its viewports, and what is left on the paper itself."""
+    through: list[Dimension] = []
+    left: list[Dimension] = []
+    for dimension in sheet.dimensions:
+        moved_in = through_window(dimension, windows)
+        if moved_in is None:
+            left.append(on_paper(dimension))
+        else:
+            through.append(moved_in)
+    leaders: list[Leader] = []
+    leaders_left: list[Leader] = []
+    for leader in sheet.leaders:
+        window = window_of(leader.tips, windows)
+        if window is None or window.tilted:
+            leaders_left.append(leader)
+        else:
+            leaders.append(leader_moved(leader, window.to_model, window.name))
+    frames: list[Frame] = []
+    frames_left: list[Frame] = []
+    for frame in sheet.frames:
+        window = window_of([frame.at], windows)
+        if window is None or window.tilted:
+            frames_left.append(frame)
+        else:
+            frames.append(frame_moved(frame, window.to_model, window.name))
+    here = replace(
+        sheet, dimensions=tuple(through), leaders=tuple(leaders), frames=tuple(frames), shapes=(), notes=()
+    )
+    return here, replace(
+        sheet, dimensions=tuple(left), leaders=tuple(leaders_left), frames=tuple(frames_left)
+    )

@@ -314,7 +314,9 @@ def stated_by_style(value: Real, style: DimStyle, kind: Kind, rule: Rounding) ->
     elif style.tolerance:
         stated = replace(stated, tolerance=_tolerance(writer, style))
     if style.alternate and not writer.angular and style.alternate_factor > 0:
-        stated = replace(stated, alternate=_alternate(value, style, rule)[0])
+        number, form = _alternate(value, style, rule)
+        other = Stated(number, Fraction(1, 10**form.places), places=form.places)
+        stated = replace(stated, alternate=other)
     return stated
 
 

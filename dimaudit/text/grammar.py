@@ -204,7 +204,7 @@ class _Found:
     tolerance: Tolerance | None = None
     tolerance_unit: Unit | None = None
     limits: tuple[Fraction, Fraction] | None = None
-    alternate: Fraction | None = None
+    alternate: Stated | None = None
     words: list[str] = field(default_factory=list)
 
     def stated(self, angular: bool, underlined: bool) -> Stated:
@@ -704,8 +704,7 @@ class _Line:
         if self.found.alternate is not None:
             unclear("it has two numbers in brackets")
         inner = _Line(self.text[self.pos + 1 : end].strip(), self.context).read()
-        assert inner.amount is not None
-        self.found.alternate = inner.amount.value
+        self.found.alternate = inner.stated(self.context.angular, False)
         self.pos = end + 1
         return True
 
@@ -858,7 +857,8 @@ class _Line:
                 f"'{_readable(self.text[self.pos : close.end()])}' behind the size can be read as a reference or as "
                 "the size in another unit, and it is not the size times 25.4 or divided by 25.4"
             )
-        self.found.alternate, self.pos = other[0].value, close.end()
+        found = _Found(amount=other[0], signs=[] if symbol is None else [SIGNS[symbol.group().replace(" ", "")]])
+        self.found.alternate, self.pos = found.stated(False, False), close.end()
         return True
 
     def see_note(self) -> bool:

@@ -23,7 +23,7 @@ def described(reading: Reading) -> str:
     parts = []
     for field in fields(reading):
         value = getattr(reading, field.name)
-        if value is None or value is False or value == ():
+        if value is None or value is False or value in ((), ""):
             continue
         if isinstance(value, Tolerance):
             value = f"{value.upper}..{value.lower}"
@@ -31,6 +31,8 @@ def described(reading: Reading) -> str:
             value = "..".join(str(limit) for limit in value)
         elif field.name == "words":
             value = ",".join(value)
+        elif field.name == "alternate":
+            value = value.value
         elif field.name in ("value", "step") and isinstance(value, Fraction):
             value = str(value)
         parts.append(f"{field.name}={value}")

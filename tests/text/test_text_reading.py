@@ -162,9 +162,9 @@ LINEAR = [
     ("count on the second line", r".25\P4X", decimal(".25", count=4)),
     ("same number as the count", r"4\P4 PLACES", decimal("4", count=4)),
     ("limits in units", "10mm-12mm", decimal("11", unit=MM, limits=between("10", "12"))),
-    ("alternate", "25.4 [1.000]", decimal("25.4", alternate=Fraction(1))),
-    ("alternate below the line", r"25.4\X[1.000 in]", decimal("25.4", alternate=Fraction(1))),
-    ("alternate with a symbol", "Ø25.4 [Ø1]", decimal("25.4", sign=DIA, alternate=Fraction(1))),
+    ("alternate", "25.4 [1.000]", decimal("25.4", alternate=decimal("1.000"))),
+    ("alternate below the line", r"25.4\X[1.000 in]", decimal("25.4", alternate=decimal("1.000", unit=INCH))),
+    ("alternate with a symbol", "Ø25.4 [Ø1]", decimal("25.4", sign=DIA, alternate=decimal("1", sign=DIA))),
     ("fit", "32k6", decimal("32", words=("k6",))),
     ("fit of a hole", "25 H7", decimal("25", words=("H7",))),
     ("fit of a pair", "Ø25 H7/k6", decimal("25", sign=DIA, words=("H7/k6",))),
@@ -383,7 +383,7 @@ CALLOUTS = [
     ("4X ⌀.250 THRU", decimal(".250", sign=DIA, count=4, words=("THRU",))),
     ("%%c.500 %%p.005", decimal(".500", sign=DIA, tolerance=within(".005", "-.005"))),
     ("(3.000)", decimal("3.000", reference=True)),
-    ("25.4 [1.000]", decimal("25.4", alternate=Fraction(1))),
+    ("25.4 [1.000]", decimal("25.4", alternate=decimal("1.000"))),
     ("\\A1;1{\\H0.7x;\\S3#8;}", shop("11/8", 8)),
     ("12.45\n12.35", decimal("12.40", limits=between("12.35", "12.45"))),
     ("25 H7", decimal("25", words=("H7",))),
@@ -493,13 +493,13 @@ TWO_VALUES = [
     ("minus first, both not nought", "Ø8.0 -0.1 +0.2", decimal("8.0", sign=DIA, tolerance=within("0.2", "-0.1"))),
     ("both minus", "25.0 -0.1 -0.2", decimal("25.0", tolerance=within("-0.1", "-0.2"))),
     ("minus over nil", "2.000 -.005/.000", decimal("2.000", tolerance=within("0", "-.005"))),
-    ("millimetres in parentheses", "2.000 (50.80)", decimal("2.000", alternate=Fraction("50.8"))),
-    ("inches in parentheses", "50.80 (2.000)", decimal("50.80", alternate=Fraction(2))),
-    ("rounded inches", "12 (.472)", decimal("12", alternate=Fraction(".472"))),
-    ("on the second line", r"2.000\P(50.80)", decimal("2.000", alternate=Fraction("50.8"))),
-    ("with units", "2.000 IN (50.80 MM)", decimal("2.000", unit=INCH, alternate=Fraction("50.8"))),
-    ("with the symbol again", "Ø2.000 (Ø50.80)", decimal("2.000", sign=DIA, alternate=Fraction("50.8"))),
-    ("reference with a second unit", "(2.000) (50.80)", decimal("2.000", reference=True, alternate=Fraction("50.8"))),
+    ("millimetres in parentheses", "2.000 (50.80)", decimal("2.000", alternate=decimal("50.80"))),
+    ("inches in parentheses", "50.80 (2.000)", decimal("50.80", alternate=decimal("2.000"))),
+    ("rounded inches", "12 (.472)", decimal("12", alternate=decimal(".472"))),
+    ("on the second line", r"2.000\P(50.80)", decimal("2.000", alternate=decimal("50.80"))),
+    ("with units", "2.000 IN (50.80 MM)", decimal("2.000", unit=INCH, alternate=decimal("50.80", unit=MM))),
+    ("with the symbol again", "Ø2.000 (Ø50.80)", decimal("2.000", sign=DIA, alternate=decimal("50.80", sign=DIA))),
+    ("reference with a second unit", "(2.000) (50.80)", decimal("2.000", reference=True, alternate=decimal("50.80"))),
     ("a note in parentheses", "12.5 (SEE NOTE 3)", decimal("12.5", words=("(SEE NOTE 3)",))),
 ]
 
@@ -557,7 +557,8 @@ def test_a_true_second_unit_is_always_the_alternate(inches: Any, places: int) ->
     written = round_to(Fraction(str(inches)) * Fraction("25.4"), step, Rounding.HALF_UP)
     reading = read_text(f"{inches} ({fixed_text(written, places)})")
     assert isinstance(reading, Stated)
-    assert reading.alternate == written
+    assert reading.alternate is not None
+    assert reading.alternate.value == written
     assert isinstance(read_text(f"{inches} ({fixed_text(written + 2 * step, places)})"), Unreadable)
 
 

@@ -1,0 +1,84 @@
+"""Texts, leaders and feature control frames to plain values, in the coordinates of the space they stand in."""
+
+from dataclasses import replace
+
+from ezdxf.document import Drawing as Document
+from ezdxf.entities.dxfentity import DXFEntity
+from ezdxf.entities.leader import Leader as LeaderEntity
+from ezdxf.entities.mleader import MultiLeader
+from ezdxf.entities.mtext import MText
+from ezdxf.math import Vec3
+
+from dimaudit.exact.number import exact
+from dimaudit.model.drawing import Frame, Leader, Note, Origin, Point
+from dimaudit.read.affine import Affine
+from dimaudit.read.entities.plain import at
+from dimaudit.read.words import clean
+
+LEADERS = frozenset({"LEADER", "MULTILEADER", "MLEADER"})
+FRAMES = frozenset({"TOLERANCE"})
+
+
+def note_of(entity: DXFEntity, origin: Origin, by: Affine) -> Note:
+    """A TEXT, MTEXT or ATTRIB."""
+    dxf = entity.dxf
+    turn = exact(dxf.get("rotation", 0.0))
+    if isinstance(entity, MText):
+        text, height = entity.text, exact(abs(dxf.get("char_height", 0.0)))
+        if dxf.hasattr("text_direction"):  # it wins over the rotation (DXF reference, MTEXT)
+            turn = exact(round(entity.get_rotation(), 9))
+    else:
+        text, height = dxf.get("text", ""), exact(abs(dxf.get("height", 0.0)))
+    tag = clean(dxf.get("tag", "")) if entity.dxftype() == "ATTRIB" else ""
+    return Note(origin, clean(text), by(at(dxf.insert)), height * (by.scale() or 1), turn, tag)
+
+
+def leader_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str, doc: Document) -> Leader:
+    """A LEADER with the text that it is tied to, or a MULTILEADER with its own."""
+    if isinstance(entity, MultiLeader):
+        context = entity.context
+        tips = tuple(
+            by(at(Vec3(line.vertices[0]))) for leader in context.leaders for line in leader.lines if line.vertices
+        )
+        mtext = context.mtext
+        text = None if mtext is None else clean(mtext.default_content)
+        place = None if mtext is None else by(at(mtext.insert))
+        return Leader(origin, tips, text, None, place, place, layout, place)
+    assert isinstance(entity, LeaderEntity)
+    vertices = [by(at(Vec3(v))) for v in entity.vertices]
+    tail = vertices[-1] if vertices else None
+    handle = entity.dxf.get("annotation_handle")
+    target = None if not handle or handle == "0" else doc.entitydb.get(handle)
+    text, place = None, tail
+    if isinstance(target, MText):
+        text, place = clean(target.text), by(at(target.dxf.insert))
+    elif target is not None and target.dxftype() in ("TEXT", "ATTRIB"):
+        text, place = clean(target.dxf.get("text", "")), by(at(target.dxf.insert))
+    note = None if target is None else str(handle)
+    return Leader(origin, tuple(vertices[:1]), text, note, place, tail, layout, place)
+
+
+def frame_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str) -> Frame:
+    """A TOLERANCE entity."""
+    place = by(at(entity.dxf.insert))
+    return Frame(origin, clean(entity.dxf.get("content", "")), place, layout, place)
+
+
+def leader_moved(leader: Leader, by: Affine, through: str) -> Leader:
+    """The leader carried to the coordinates of the geometry that it points at."""
+    return replace(
+        leader,
+        tips=tuple(map(by, leader.tips)),
+        at=_moved(leader.at, by),
+        tail=_moved(leader.tail, by),
+        through=through,
+    )
+
+
+def frame_moved(frame: Frame, by: Affine, through: str) -> Frame:
+    """The frame carried to the coordinates of the geometry that it stands at."""
+    return replace(frame, at=by(frame.at), through=through)
+
+
+def _moved(point: Point | None, by: Affine) -> Point | None:
+    return None if point is None else by(point)

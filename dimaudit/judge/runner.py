@@ -7,6 +7,7 @@ from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.scale import find_scales
 from dimaudit.judge.stating import state
+from dimaudit.judge.texts import number_texts
 from dimaudit.judge.verdict import judge
 from dimaudit.model.attached import Attached
 from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
@@ -57,5 +58,6 @@ def judge_drawing(
         losses=drawing.losses,
         views=tuple(view.name for g in geometries for view in g.views),
         undimensioned=sum(g.undimensioned for g in geometries),
+        texts=number_texts(drawing, {}),
     )
     return audit, tuple(broken)

@@ -98,6 +98,21 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class NumberText:
+    """A text with a number in it that is no dimension's own: what it was read as, or that it was not."""
+
+    handle: str
+    layout: str
+    at: tuple[float, float]
+    text: str
+    """As plain text."""
+    read_as: str = ""
+    """'hole note', 'title block', …; empty where no part of the audit understood it."""
+    why: str = ""
+    """For a text that was not read: what it looks like, or what is wrong with it; may be empty."""
+
+
+@dataclass(frozen=True, slots=True)
 class DrawingAudit:
     """One file, audited."""
 
@@ -113,6 +128,12 @@ class DrawingAudit:
     losses: tuple[Loss, ...]
     views: tuple[str, ...]
     undimensioned: int
+    texts: tuple[NumberText, ...] = ()
+    """Texts with a number in them, read or not, that are no dimension's own."""
+
+    def unread_texts(self) -> tuple[NumberText, ...]:
+        """The texts with a number that nothing understood; those that read like a size first."""
+        return tuple(sorted((t for t in self.texts if not t.read_as), key=lambda t: not t.why))
 
     def judged(self) -> int:
         """How many dimensions got a verdict on their value."""

@@ -9,7 +9,7 @@ from typing import Any
 from dimaudit.exact.number import decimal_text
 from dimaudit.exact.real import exact_text, real_text
 from dimaudit.model.attached import Measured
-from dimaudit.model.audit import DrawingAudit, Finding, Judgement, Level, UnreadDrawing
+from dimaudit.model.audit import DrawingAudit, Finding, Judgement, Level, NumberText, UnreadDrawing
 from dimaudit.model.settings import Settings
 from dimaudit.model.stated import Stated
 from dimaudit.report.interface import CAUTION, Run
@@ -95,12 +95,14 @@ def _drawing(audit: DrawingAudit) -> dict[str, Any]:
             "not_judged_reasons": audit.not_judged(),
             "views": list(audit.views),
             "undimensioned_groups": audit.undimensioned,
+            "texts_not_read": len(audit.unread_texts()),
         },
         "losses": [
             {"what": loss.what, "why": loss.why, "count": loss.count, "handles": list(loss.handles)}
             for loss in audit.losses
         ],
         "dimensions": [_dimension(j, audit) for j in audit.judgements],
+        "texts": [_text(t) for t in audit.texts],
         "findings": [_finding(f) for f in audit.findings],
     }
 
@@ -178,6 +180,17 @@ def _stated(j: Judgement) -> dict[str, Any]:
         else {"upper": str(reading.tolerance.upper), "lower": str(reading.tolerance.lower)},
         "limits": None if reading.limits is None else [str(q) for q in reading.limits],
         "words": list(reading.words),
+    }
+
+
+def _text(t: NumberText) -> dict[str, Any]:
+    return {
+        "handle": t.handle,
+        "layout": t.layout,
+        "at": [round(t.at[0], 6), round(t.at[1], 6)],
+        "text": t.text,
+        "read_as": t.read_as or None,
+        "why": t.why or None,
     }
 
 

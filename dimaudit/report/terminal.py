@@ -15,6 +15,11 @@ STYLES = {Level.ERROR: "bold red", Level.WARNING: "yellow", Level.NOTE: "cyan"}
 LONG = 6
 """More findings of one rule than this are shown a line each; errors are always shown in full."""
 
+FEW_TEXTS = 4
+"""Texts that were not understood are shown up to this many; JSON lists them all."""
+SHOWN_OF_TEXT = 40
+"""Characters of such a text that are shown."""
+
 
 def print_drawing(console: Console, drawing: DrawingAudit | UnreadDrawing) -> None:
     """One drawing's part of the report."""
@@ -72,10 +77,20 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
     for reason, count in drawing.not_judged().items():
         yield Text(f"not judged: {count} × {visible(reason)}", style=STYLES[Level.WARNING])
+    unread = drawing.unread_texts()
+    if unread:
+        some = ", ".join(f"{visible(t.handle)} '{_cut(visible(t.text))}'" for t in unread[:FEW_TEXTS])
+        more = ", …" if len(unread) > FEW_TEXTS else ""
+        texts = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number, not understood"
+        yield Text(f"not judged: {texts} [{some}{more}]", style=STYLES[Level.WARNING])
     for loss in drawing.losses:
         handles = f" [{_few(loss.handles, 5)}]"
         text = f"{loss.count} × {visible(loss.what)}: {visible(loss.why)}{handles if loss.handles else ''}"
         yield Text(text, style="dim")
+
+
+def _cut(text: str) -> str:
+    return text if len(text) <= SHOWN_OF_TEXT else f"{text[:SHOWN_OF_TEXT]}…"
 
 
 def put(console: Console, text: Text, indent: int = 0) -> None:

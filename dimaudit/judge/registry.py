@@ -2,7 +2,9 @@
 
 from dimaudit.judge.check import Rule
 from dimaudit.judge.rules import (
+    basic_dimensions,
     broken_link,
+    control_frames,
     cut_off,
     floating_end,
     linework,
@@ -30,6 +32,8 @@ RULES: tuple[Rule, ...] = (
     stale_measurement.RULE,
     not_associated.RULE,
     rounded.RULE,
+    *control_frames.RULES,
+    *basic_dimensions.RULES,
     *linework.RULES,
 )
 

@@ -10,6 +10,7 @@ from dimaudit.judge.stating import state
 from dimaudit.judge.verdict import judge
 from dimaudit.model.attached import Attached
 from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
+from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
@@ -22,6 +23,7 @@ def judge_drawing(
     lengths: Lengths,
     settings: Settings,
     rules: Sequence[Rule] = RULES,
+    frames: ControlFrames = NO_FRAMES,
 ) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     """The audit of one drawing, and the rules that broke on it."""
     statements = [state(a, settings.rounding) for a in attached]
@@ -36,7 +38,9 @@ def judge_drawing(
         judge(a, s, drawing.unit, f) for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
-    sheet = Sheet(drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries)
+    sheet = Sheet(
+        drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries, frames=frames
+    )
     findings: list[Finding] = []
     broken: list[RuleFault] = []
     for rule in rules:

@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from math import hypot
 
+from dimaudit.attach.separator import drawing_separator
 from dimaudit.model.attached import Attached
 from dimaudit.model.control_frame import ControlFrame, ControlFrames, DatumLetter, TiedFrame
 from dimaudit.model.drawing import (
@@ -288,10 +289,3 @@ def _boxed(note: Note, lines: Sequence[tuple[float, float, float, float]]) -> bo
         if len(sides) == 4:
             return True
     return False
-
-
-def drawing_separator(geometries: Sequence[Geometry]) -> str:
-    """The decimal sign of the drawing's dimensions: texts that have no style of their own are read with it."""
-    commas = sum(d.style.separator == "," for g in geometries for d in g.space.dimensions)
-    total = sum(len(g.space.dimensions) for g in geometries)
-    return "," if 2 * commas > total else "."

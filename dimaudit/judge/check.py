@@ -9,6 +9,7 @@ from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.geometry import LineworkFault
+from dimaudit.model.hole_table import NO_TABLES, HoleTables
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -28,6 +29,7 @@ class Sheet:
     """Faults of the linework, each with the name of its space."""
     geometries: Sequence[Geometry]
     frames: ControlFrames = NO_FRAMES
+    hole_tables: HoleTables = NO_TABLES
 
 
 @dataclass(frozen=True, slots=True)

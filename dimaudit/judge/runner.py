@@ -12,6 +12,7 @@ from dimaudit.model.attached import Attached
 from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
+from dimaudit.model.hole_table import NO_TABLES, HoleTables
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -24,6 +25,7 @@ def judge_drawing(
     settings: Settings,
     rules: Sequence[Rule] = RULES,
     frames: ControlFrames = NO_FRAMES,
+    hole_tables: HoleTables = NO_TABLES,
 ) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     """The audit of one drawing, and the rules that broke on it."""
     statements = [state(a, settings.rounding) for a in attached]
@@ -39,8 +41,9 @@ def judge_drawing(
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
     sheet = Sheet(
-        drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries, frames=frames
-    )
+        drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
+        frames=frames, hole_tables=hole_tables,
+    )  # fmt: skip
     findings: list[Finding] = []
     broken: list[RuleFault] = []
     for rule in rules:

@@ -1,0 +1,110 @@
+"""Hole tables found and tied: what is silent for a rule must not be silent because nothing was seen."""
+
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "rules"))
+import rule_tables as tables
+from rule_board import Board
+
+from dimaudit.attach import attach
+from dimaudit.attach.hole_tables import attach_hole_tables
+from dimaudit.model.hole_table import Column, HoleTables
+from dimaudit.model.settings import Settings
+from dimaudit.read import read_drawing
+from dimaudit.rebuild import rebuild
+from dimaudit.text.table_words import HEADINGS, heading
+
+
+def found(board: Board, folder: Path) -> HoleTables:
+    board.doc.saveas(folder / "jig.dxf")
+    drawing = read_drawing(folder / "jig.dxf", Settings())
+    geometries = [rebuild(space, drawing.unit, Settings()) for space in drawing.spaces]
+    lengths = Settings().for_unit(drawing.unit)
+    attached = [a for g in geometries for a in attach(g, lengths.with_noise(g.noise))]
+    return attach_hole_tables(geometries, attached, lengths, drawing.unit)
+
+
+@pytest.mark.parametrize(
+    ("situation", "rows", "origin"),
+    [
+        (tables.a_sound_table, 4, "the lower left corner"),
+        (tables.a_sound_table_without_tags_or_dimensions, 4, "the lower left corner"),
+        (tables.rounded_places, 4, "the lower left corner"),
+        (tables.counted_from_the_origin_of_the_ordinates, 5, "the origin of the ordinate dimensions"),
+        (tables.counted_from_a_mark_on_a_lattice, 12, 'the mark "X0 Y0"'),
+        (tables.millimetres_without_zeros_and_with_commas, 4, "the lower left corner"),
+        (tables.a_thread_gives_no_diameter, 4, "the lower left corner"),
+    ],
+)
+def test_every_row_of_a_sound_table_is_tied(situation: object, rows: int, origin: str, tmp_path: Path) -> None:
+    """Each row has its hole, and the origin is the one that a reader would take."""
+    (table,) = found(situation().board, tmp_path).tables  # type: ignore[operator]
+    assert (len(table.rows), table.origin_text, table.reason) == (rows, origin, "")
+    assert all(row.hole is not None and not row.guessed for row in table.rows)
+
+
+def test_all_texts_of_a_table_are_claimed(tmp_path: Path) -> None:
+    """Heading and cells are known for what they are; tags and other texts are not among them."""
+    board, _ = tables.jig()
+    cells = tables.table(board, tables.ROWS)
+    claimed = found(board, tmp_path).claimed
+    assert {h for row in cells for h in row} <= set(claimed)
+    assert len(claimed) == 5 * 4
+    assert set(claimed.values()) == {"hole table"}
+
+
+def test_a_chart_by_tags_is_tied_to_all_its_holes(tmp_path: Path) -> None:
+    """The row of A has the one tagged hole, and three that are alike."""
+    (table,) = found(tables.one_tag_stands_for_all_that_are_alike().board, tmp_path).tables
+    assert [[hole.alike for hole in row.tagged] for row in table.rows] == [[3], [1]]
+
+
+def test_no_other_list_is_a_hole_table(tmp_path: Path) -> None:
+    """Parts, changes, and points that are on no part."""
+    result = found(tables.lists_that_are_no_hole_tables().board, tmp_path)
+    assert (result.tables, dict(result.claimed)) == ((), {})
+
+
+@pytest.mark.parametrize("rows", [1, 2, 30])
+def test_two_tables_side_by_side_are_two(rows: int, tmp_path: Path) -> None:
+    """A long table is often broken into columns of rows."""
+    board = Board()
+    board.plate(40, 4)
+    places = [(f"A{n + 1}", f"{0.5 + n * 0.875:.3f}", f"{1 + 0.03125 * n:.5f}") for n in range(2 * rows)]
+    for _, x, y in places:
+        board.circle((float(x), float(y)), 0.25)
+    tables.table(board, places[:rows], ("HOLE", "X", "Y"), at=(50, 6))
+    tables.table(board, places[rows:], ("HOLE", "X", "Y"), at=(53.6, 6))
+    result = found(board, tmp_path)
+    assert [len(table.rows) for table in result.tables] == ([] if rows == 1 else [rows, rows])
+    assert all(row.hole is not None for table in result.tables for row in table.rows)
+
+
+def test_a_balloon_is_no_tag(tmp_path: Path) -> None:
+    """A number inside a circle names a part of the list, not the circle."""
+    board, _ = tables.jig(tags=False)
+    board.circle((7, 3), 0.5)
+    tables.tag_at(board, "1", (6.95, 2.95))
+    tables.table(board, [(str(n), *row[1:]) for n, row in enumerate(tables.ROWS, 1)])
+    (table,) = found(board, tmp_path).tables
+    assert table.rows[0].hole is not None
+    assert table.rows[0].hole.centre == (1, 0.75)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [("X", Column.X), ("x (mm)", Column.X), ("Y LOC.", Column.Y), ("⌀", Column.SIZE), ("Hole No.", Column.TAG),
+     ("QTY", Column.QTY), ("MATERIAL", None), ("", None), ("X" * 50, None), ("MM", None)],
+)  # fmt: skip
+def test_headings(text: str, kind: Column | None) -> None:
+    """Case, full stops and units do not count."""
+    assert heading(text)[0] is kind
+
+
+def test_no_heading_has_two_meanings() -> None:
+    """Each word stands once."""
+    words = [word for own in HEADINGS.values() for word in own]
+    assert len(words) == len(set(words))

@@ -73,9 +73,12 @@ def attach_frames(geometries: Sequence[Geometry], attached: Sequence[Attached], 
     claimed |= {datum.handle: "datum letter" for datum in datums if datum.handle not in claimed}
     known = {datum.handle for datum in datums}
     lone = {lone_letter(n.text) for g in geometries for n in g.space.notes if n.origin.handle not in known}
-    return ControlFrames(
-        tuple(tier.tie(one) for one in standing if one.frame.rows), tuple(datums), frozenset(lone - {""}), claimed
-    )
+    tied: dict[str, TiedFrame] = {}
+    for one in (tier.tie(one) for one in standing if one.frame.rows):
+        before = tied.get(one.origin.handle)
+        if before is None or (before.reason and not one.reason):  # a block shows the same frame in several places
+            tied[one.origin.handle] = one
+    return ControlFrames(tuple(tied.values()), tuple(datums), frozenset(lone - {""}), claimed)
 
 
 def _frames(geometries: Sequence[Geometry], separator: str) -> tuple[list[_Standing], dict[str, str]]:

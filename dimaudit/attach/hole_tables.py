@@ -148,14 +148,16 @@ def attach_hole_tables(
         return HoleTables()
     taken = {handle for _, grid in grids for handle in grid.handles}
     fields = list(_fields(geometries, attached, unit))
-    tables: list[HoleTable] = []
+    tables: dict[str, HoleTable] = {}
     claimed: dict[str, str] = {}
     for space, grid in grids:
         table = _Tying(grid, space, fields, geometries, taken, float(lengths.near)).table()
         if table is not None:
-            tables.append(table)
+            before = tables.get(table.handle)
+            if before is None or (before.reason and not table.reason):  # a block shows it in several places
+                tables[table.handle] = table
             claimed |= dict.fromkeys(grid.handles, "hole table")
-    return HoleTables(tuple(tables), claimed)
+    return HoleTables(tuple(tables.values()), claimed)
 
 
 def _fields(geometries: Sequence[Geometry], attached: Sequence[Attached], unit: Unit | None) -> Iterator[_Field]:

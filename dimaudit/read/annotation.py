@@ -44,6 +44,9 @@ def leader_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str, doc: D
         mtext = context.mtext
         text = None if mtext is None else clean(mtext.default_content)
         place = None if mtext is None else by(at(mtext.insert))
+        if context.block is not None:  # a balloon or a datum letter: its words are the block's attributes
+            text = " ".join(clean(attribute.text) for attribute in entity.block_attribs) or text
+            place = by(at(context.block.insert))
         return Leader(origin, tips, text, None, place, place, layout, place)
     assert isinstance(entity, LeaderEntity)
     vertices = [by(at(Vec3(v))) for v in entity.vertices]

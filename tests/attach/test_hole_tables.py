@@ -1,6 +1,7 @@
 """Hole tables found and tied: what is silent for a rule must not be silent because nothing was seen."""
 
 import sys
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -108,3 +109,52 @@ def test_no_heading_has_two_meanings() -> None:
     """Each word stands once."""
     words = [word for own in HEADINGS.values() for word in own]
     assert len(words) == len(set(words))
+
+
+def test_a_table_on_a_sheet_is_tied_to_the_model(tmp_path: Path) -> None:
+    """The table stands on the paper, the holes in model space."""
+    board, _ = tables.jig(tags=False)
+    model, board.msp = board.msp, board.doc.layouts.new("PRINT")
+    tables.table(board, tables.ROWS)
+    board.msp = model
+    (table,) = found(board, tmp_path).tables
+    assert (table.layout, table.view, table.reason) == ("PRINT", "view 1", "")
+
+
+def test_a_table_object_without_its_drawn_block_is_a_loss(tmp_path: Path) -> None:
+    """Its texts can't be read, and that is said."""
+    board, _ = tables.jig()
+    tables.table_object(board, "*T9", (12, 6))
+    board.doc.saveas(tmp_path / "jig.dxf")
+    losses = read_drawing(tmp_path / "jig.dxf", Settings()).losses
+    assert [(loss.what, "drawn block" in loss.why) for loss in losses] == [("ACAD_TABLE", True)]
+
+
+def test_a_part_drawn_at_half_size_is_measured_in_true_size(tmp_path: Path) -> None:
+    """A dimension with DIMLFAC 2 says the scale; the table gives true sizes."""
+    board = Board()
+    board.plate(3, 2)
+    board.across((0, 2), (3, 2), dimlfac=2)
+    for x, y, size in tables.HOLES.values():
+        board.circle((x / 2, y / 2), size / 2)
+    tables.table(board, tables.ROWS)
+    (table,) = found(board, tmp_path).tables
+    assert table.reason == ""
+    assert [hole.centre for row in table.rows if (hole := row.hole)][3] == (5, 3)
+    assert [hole.diameters for row in table.rows if (hole := row.hole)][3] == (Fraction(1, 2),)
+
+
+def test_an_ambiguous_origin_is_none(tmp_path: Path) -> None:
+    """Where one row is wrong and two corners fit the others as well, nothing is said about places."""
+    board = Board()
+    board.plate(6, 4)
+    board.path((0.5, 0.5), (0.7, 0.5), (0.7, 0.7), (0.5, 0.7))
+    for x, y in ((1, 1), (2, 1.25)):
+        board.circle((x + 0.5, y + 0.5), 0.25)
+        board.circle((x + 0.7, y + 0.7), 0.25)
+    board.across((0, 4), (6, 4))
+    rows = [("1.000", "1.000"), ("2.000", "1.250"), ("9.000", "9.000")]
+    tables.table(board, [(*row, ".250") for row in rows], ("X", "Y", "DIA"))
+    (table,) = found(board, tmp_path).tables
+    assert "two places fit equally well" in table.reason
+    assert all(row.hole is None for row in table.rows)

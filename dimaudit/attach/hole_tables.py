@@ -202,13 +202,20 @@ def _origin_of(attached: Attached) -> Point | None:
     return attached.view.place(attached.dimension.points[10])
 
 
+Axes = tuple[Fraction, Fraction]
+"""True size over drawn size along x and y; below zero where a place is counted to the left, or downwards."""
+
+_WAYS = ((1, 1, ""), (1, -1, ", Y downwards"), (-1, 1, ", X to the left"), (-1, -1, ", X to the left, Y downwards"))
+
+
 @dataclass(frozen=True, slots=True)
 class _Fit:
     """A field looked at from one origin."""
 
     field: _Field
     start: _Start
-    factor: Fraction
+    axes: Axes
+    way: str
     agreeing: tuple[_Hole | None, ...]
     """For each row the hole at its place, or the hole of its tag if that is at its place."""
 
@@ -297,10 +304,11 @@ class _Tying:
         if field is None or not self.marks[id(field)]:
             return replace(bare, reason="none of its tags is drawn beside a hole")
         rows = []
+        axes = (field.factors[-1], field.factors[-1])
         for row, tag in zip(bare.rows, self.tags, strict=True):
             holes = [m.hole for m in self.marks[id(field)] if m.text == tag]
             sure = list(dict.fromkeys(h for h in holes if h is not None)) if None not in holes else []
-            rows.append(replace(row, tagged=tuple(_drawn(h, field, None, field.factors[-1]) for h in sure)))
+            rows.append(replace(row, tagged=tuple(_drawn(h, field, None, axes) for h in sure)))
         return replace(bare, rows=tuple(rows), view=field.name)
 
     def _fit(self) -> tuple[_Fit | None, str]:
@@ -308,18 +316,23 @@ class _Tying:
         if not self.fields:
             return None, "no hole is drawn"
         best: list[_Fit] = []
-        for field in self.fields:
-            starts = [*self._marked(field), *field.starts]
-            for factor in field.factors:
-                for start in starts:
-                    agreeing = self._agreeing(field, start.at, factor)
-                    if agreeing is None:
-                        continue
-                    fit = _Fit(field, start, factor, agreeing)
-                    if not best or fit.count > best[0].count:
-                        best = [fit]
-                    elif fit.count == best[0].count:
-                        best.append(fit)
+        for right, up, way in _WAYS:
+            usual = best[0].count if best else 0  # the usual way is kept where an unusual one fits no better
+            for field in self.fields:
+                starts = [*self._marked(field), *field.starts]
+                for factor in field.factors:
+                    axes = (right * factor, up * factor)
+                    for start in starts:
+                        agreeing = self._agreeing(field, start.at, axes)
+                        if agreeing is None:
+                            continue
+                        fit = _Fit(field, start, axes, way, agreeing)
+                        if not best or fit.count > best[0].count:
+                            best = [fit]
+                        elif fit.count == best[0].count > usual:
+                            best.append(fit)
+            if best and best[0].count == len(self.places):
+                break
         if not best:
             return None, "no corner or centre was found from which at least two thirds of its rows meet a hole"
         lowest = min(fit.start.rank for fit in best)
@@ -342,16 +355,16 @@ class _Tying:
             if off <= reach:
                 yield _Start(start.at, 1, f'the mark "{text.strip()}"')
 
-    def _agreeing(self, field: _Field, start: Point, factor: Fraction) -> tuple[_Hole | None, ...] | None:
+    def _agreeing(self, field: _Field, start: Point, axes: Axes) -> tuple[_Hole | None, ...] | None:
         """For each row the hole that it agrees with; None as soon as too many agree with none."""
         spare = len(self.places) - max(FEWEST_ROWS, -(-len(self.places) * NEARLY_ALL // 1))
         found: list[_Hole | None] = []
-        ox, oy, scale = float(start[0]), float(start[1]), float(factor)
+        ox, oy, across, up = float(start[0]), float(start[1]), float(axes[0]), float(axes[1])
         for k, (x, y, half_x, half_y) in enumerate(self.places):
             hole = None
-            reach = float(max(half_x, half_y)) / scale * 1.01 + 1e-9
-            for candidate in field.near(ox + float(x) / scale, oy + float(y) / scale, reach):
-                cx, cy = (candidate.centre[0] - start[0]) * factor, (candidate.centre[1] - start[1]) * factor
+            reach = float(max(half_x, half_y)) / abs(up) * 1.01 + 1e-9
+            for candidate in field.near(ox + float(x) / across, oy + float(y) / up, reach):
+                cx, cy = _counted(candidate, start, axes)
                 if abs(cx - x) <= half_x and abs(cy - y) <= half_y and self._may_be(k, candidate, field):
                     hole = candidate
                     break
@@ -382,10 +395,10 @@ class _Tying:
                     guessed = hole is not None
                 if hole is not None:
                     met.add(id(hole))
-            drawn = None if hole is None else _drawn(hole, field, fit.start.at, fit.factor)
+            drawn = None if hole is None else _drawn(hole, field, fit.start.at, fit.axes)
             rows.append(replace(row, hole=drawn, guessed=guessed))
         return replace(
-            bare, rows=tuple(rows), origin=fit.start.at, origin_text=fit.start.text, view=field.name,
+            bare, rows=tuple(rows), origin=fit.start.at, origin_text=fit.start.text + fit.way, view=field.name,
             loose=tuple(self._loose(fit, met)) if self.grid.whole else (),
         )  # fmt: skip
 
@@ -396,8 +409,7 @@ class _Tying:
         for hole in fit.field.holes:
             if id(hole) in met:
                 continue
-            cx = (hole.centre[0] - fit.start.at[0]) * fit.factor
-            cy = (hole.centre[1] - fit.start.at[1]) * fit.factor
+            cx, cy = _counted(hole, fit.start.at, fit.axes)
             if abs(cx - x) <= half_x or abs(cy - y) <= half_y:
                 found.append(hole)
         return found[0] if len(found) == 1 else None
@@ -409,21 +421,24 @@ class _Tying:
         for mark in self.marks[id(field)]:
             if mark.text not in known and mark.hole is not None and id(mark.hole) not in met | said:
                 said.add(id(mark.hole))
-                yield Loose(_drawn(mark.hole, field, fit.start.at, fit.factor), mark.text, mark.handle)
+                yield Loose(_drawn(mark.hole, field, fit.start.at, fit.axes), mark.text, mark.handle)
         if not ALL_HOLES.search(self.grid.title.upper()):
             return
         sizes = {hole.radii for hole in fit.agreeing if hole is not None}
         for hole in field.holes:
             if hole.radii in sizes and id(hole) not in met | said:
-                yield Loose(_drawn(hole, field, fit.start.at, fit.factor), "")
+                yield Loose(_drawn(hole, field, fit.start.at, fit.axes), "")
 
 
-def _drawn(hole: _Hole, field: _Field, start: Point | None, factor: Fraction) -> DrawnHole:
-    centre = None
-    if start is not None:
-        centre = ((hole.centre[0] - start[0]) * factor, (hole.centre[1] - start[1]) * factor)
+def _counted(hole: _Hole, start: Point, axes: Axes) -> Point:
+    """The hole's centre in true size, counted from `start`."""
+    return (hole.centre[0] - start[0]) * axes[0], (hole.centre[1] - start[1]) * axes[1]
+
+
+def _drawn(hole: _Hole, field: _Field, start: Point | None, axes: Axes) -> DrawnHole:
+    centre = None if start is None else _counted(hole, start, axes)
     alike = sum(other.radii == hole.radii for other in field.holes)
-    return DrawnHole(centre, tuple(2 * r * factor for r in hole.radii), hole.centre, hole.handles, alike)
+    return DrawnHole(centre, tuple(2 * r * abs(axes[1]) for r in hole.radii), hole.centre, hole.handles, alike)
 
 
 def _tag(text: str) -> str:

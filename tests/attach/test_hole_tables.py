@@ -158,3 +158,20 @@ def test_an_ambiguous_origin_is_none(tmp_path: Path) -> None:
     (table,) = found(board, tmp_path).tables
     assert "two places fit equally well" in table.reason
     assert all(row.hole is None for row in table.rows)
+
+
+@pytest.mark.parametrize(
+    ("right", "up", "text"),
+    [(True, False, "the upper left corner, Y downwards"), (False, True, "the lower right corner, X to the left")],
+)
+def test_places_may_be_counted_the_other_way(right: bool, up: bool, text: str, tmp_path: Path) -> None:
+    """A back view is counted to the left; some tables count down from the upper edge."""
+    board, _ = tables.jig()
+    rows = [
+        (tag, f"{x if right else 6 - x:.3f}", f"{y if up else 4 - y:.3f}") for tag, (x, y, _) in tables.HOLES.items()
+    ]
+    tables.table(board, rows, ("HOLE", "X", "Y"))
+    (table,) = found(board, tmp_path).tables
+    assert table.origin_text == text
+    assert all(row.hole is not None and row.hole.centre is not None for row in table.rows)
+    assert [row.hole.centre[0] for row in table.rows if row.hole and row.hole.centre] == [Fraction(r[1]) for r in rows]

@@ -23,9 +23,9 @@ def judge_drawing(
     attached: Sequence[Attached],
     lengths: Lengths,
     settings: Settings,
-    rules: Sequence[Rule] = RULES,
     frames: ControlFrames = NO_FRAMES,
     hole_tables: HoleTables = NO_TABLES,
+    rules: Sequence[Rule] = RULES,
 ) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     """The audit of one drawing, and the rules that broke on it."""
     statements = [state(a, settings.rounding) for a in attached]

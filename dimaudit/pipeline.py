@@ -6,6 +6,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from dimaudit.attach import attach
+from dimaudit.attach.frames import attach_frames
+from dimaudit.attach.hole_tables import attach_hole_tables
 from dimaudit.errors import UnreadableFile
 from dimaudit.judge import judge_drawing
 from dimaudit.model.audit import DrawingAudit, RuleFault, UnreadDrawing
@@ -43,4 +45,8 @@ def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing
     attached = tuple(
         dimension for g in geometries for dimension in attach(g, lengths.with_noise(g.noise))
     )
-    return judge_drawing(drawing, geometries, attached, lengths.with_noise(noise), settings)
+    frames = attach_frames(geometries, attached, lengths)
+    tables = attach_hole_tables(geometries, attached, lengths, drawing.unit)
+    return judge_drawing(
+        drawing, geometries, attached, lengths.with_noise(noise), settings, frames=frames, hole_tables=tables
+    )

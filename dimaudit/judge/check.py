@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.stating import Statement
 from dimaudit.model.audit import Finding, Judgement, Level
+from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.geometry import LineworkFault
+from dimaudit.model.hole_table import NO_TABLES, HoleTables
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -26,6 +28,8 @@ class Sheet:
     faults: Sequence[tuple[str, LineworkFault]]
     """Faults of the linework, each with the name of its space."""
     geometries: Sequence[Geometry]
+    frames: ControlFrames = NO_FRAMES
+    hole_tables: HoleTables = NO_TABLES
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,9 +2,12 @@
 
 from dimaudit.judge.check import Rule
 from dimaudit.judge.rules import (
+    basic_dimensions,
     broken_link,
+    control_frames,
     cut_off,
     floating_end,
+    hole_tables,
     linework,
     near_miss,
     not_associated,
@@ -30,6 +33,9 @@ RULES: tuple[Rule, ...] = (
     stale_measurement.RULE,
     not_associated.RULE,
     rounded.RULE,
+    hole_tables.RULE,
+    *control_frames.RULES,
+    *basic_dimensions.RULES,
     *linework.RULES,
 )
 

@@ -11,7 +11,9 @@ from dimaudit.judge.texts import number_texts
 from dimaudit.judge.verdict import judge
 from dimaudit.model.attached import Attached
 from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
+from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
+from dimaudit.model.hole_table import NO_TABLES, HoleTables
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -22,6 +24,8 @@ def judge_drawing(
     attached: Sequence[Attached],
     lengths: Lengths,
     settings: Settings,
+    frames: ControlFrames = NO_FRAMES,
+    hole_tables: HoleTables = NO_TABLES,
     rules: Sequence[Rule] = RULES,
 ) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     """The audit of one drawing, and the rules that broke on it."""
@@ -37,7 +41,10 @@ def judge_drawing(
         judge(a, s, drawing.unit, f) for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
-    sheet = Sheet(drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries)
+    sheet = Sheet(
+        drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
+        frames=frames, hole_tables=hole_tables,
+    )  # fmt: skip
     findings: list[Finding] = []
     broken: list[RuleFault] = []
     for rule in rules:

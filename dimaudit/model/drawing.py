@@ -93,6 +93,8 @@ class Note:
     """Degrees by which the line of text is turned from the x axis."""
     tag: str = ""
     """The name of the attribute that it fills, for an ATTRIB."""
+    block: str = ""
+    """Name of the block whose picture it belongs to; empty for a text that stands in the layout itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +130,8 @@ class Frame:
     layout: str = "Model"
     shown_at: Point | None = None
     through: str = ""
+    height: Fraction = Fraction(0)
+    """Height of its letters, in the layout where it stands; 0 where the file gives none."""
 
 
 class Kind(StrEnum):

@@ -1,6 +1,7 @@
 """Texts, leaders and feature control frames to plain values, in the coordinates of the space they stand in."""
 
 from dataclasses import replace
+from fractions import Fraction
 
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
@@ -19,7 +20,7 @@ LEADERS = frozenset({"LEADER", "MULTILEADER", "MLEADER"})
 FRAMES = frozenset({"TOLERANCE"})
 
 
-def note_of(entity: DXFEntity, origin: Origin, by: Affine) -> Note:
+def note_of(entity: DXFEntity, origin: Origin, by: Affine, block: str = "") -> Note:
     """A TEXT, MTEXT or ATTRIB."""
     dxf = entity.dxf
     turn = exact(dxf.get("rotation", 0.0))
@@ -30,7 +31,7 @@ def note_of(entity: DXFEntity, origin: Origin, by: Affine) -> Note:
     else:
         text, height = dxf.get("text", ""), exact(abs(dxf.get("height", 0.0)))
     tag = clean(dxf.get("tag", "")) if entity.dxftype() == "ATTRIB" else ""
-    return Note(origin, clean(text), by(at(dxf.insert)), height * (by.scale() or 1), turn, tag)
+    return Note(origin, clean(text), by(at(dxf.insert)), height * (by.scale() or 1), turn, tag, block)
 
 
 def leader_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str, doc: Document) -> Leader:
@@ -43,6 +44,9 @@ def leader_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str, doc: D
         mtext = context.mtext
         text = None if mtext is None else clean(mtext.default_content)
         place = None if mtext is None else by(at(mtext.insert))
+        if context.block is not None:  # a balloon or a datum letter: its words are the block's attributes
+            text = " ".join(clean(attribute.text) for attribute in entity.block_attribs) or text
+            place = by(at(context.block.insert))
         return Leader(origin, tips, text, None, place, place, layout, place)
     assert isinstance(entity, LeaderEntity)
     vertices = [by(at(Vec3(v))) for v in entity.vertices]
@@ -61,7 +65,17 @@ def leader_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str, doc: D
 def frame_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str) -> Frame:
     """A TOLERANCE entity."""
     place = by(at(entity.dxf.insert))
-    return Frame(origin, clean(entity.dxf.get("content", "")), place, layout, place)
+    height = _letter_height(entity) * (by.scale() or 1)
+    return Frame(origin, clean(entity.dxf.get("content", "")), place, layout, place, "", height)
+
+
+def _letter_height(entity: DXFEntity) -> Fraction:
+    """DIMTXT times DIMSCALE of the frame's style; 0 where the style is not in the file."""
+    doc, name = entity.doc, str(entity.dxf.get("dimstyle", "Standard"))
+    if doc is None or not doc.dimstyles.has_entry(name):
+        return Fraction(0)
+    dxf = doc.dimstyles.get(name).dxf
+    return exact(abs(dxf.get("dimtxt", 0.0))) * (exact(abs(dxf.get("dimscale", 1.0))) or 1)
 
 
 def leader_moved(leader: Leader, by: Affine, through: str) -> Leader:

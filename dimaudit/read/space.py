@@ -8,6 +8,7 @@ from fractions import Fraction
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.insert import Insert
+from ezdxf.math import Vec3
 
 from dimaudit.exact.number import exact
 from dimaudit.model.drawing import Dimension, Frame, Leader, LineRole, Loss, Note, Origin, Shape, Space
@@ -21,7 +22,8 @@ from dimaudit.read.words import clean
 MOST_INSERTS = 200_000
 """Block references expanded at most in one layout; a file that wants more is said so by name."""
 DIMENSIONS = frozenset({"DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "RADIAL_DIMENSION_LARGE"})
-_PLACED = frozenset({"INSERT", "TEXT", "MTEXT", "ATTRIB"}) | LEADERS | FRAMES
+TABLES = frozenset({"ACAD_TABLE"})
+_PLACED = frozenset({"INSERT", "TEXT", "MTEXT", "ATTRIB"}) | LEADERS | FRAMES | TABLES
 _NOT_MEASURED = "this type of entity is not measured: explode it or export it as lines and arcs"
 _NOT_READ = {"ACAD_PROXY_ENTITY": "a proxy object of an add-on: explode it or export with proxies as plain linework"}
 _CENTRE_WORDS = ("CENTER", "CENTRE", "DASHDOT", "CHAIN", "ACAD_ISO04", "ACAD_ISO08", "ACAD_ISO10", "PHANTOM", "DIVIDE")
@@ -153,7 +155,8 @@ class SpaceReader:
                     origin = Origin(handle, clean(layer), self._role(entity, layer), inserts)
                     into.shapes += self._shapes(entity, kind, reader(entity, origin), by, origin)
                 else:
-                    self._annotation(entity, into, layout, by, Origin(handle, clean(layer), inserts=inserts))
+                    own = Origin(handle, clean(layer), inserts=inserts)
+                    self._annotation(entity, into, layout, by, own, blocks[-1] if blocks else "")
             except Exception as error:  # one malformed entity never ends the reading of the others
                 why = f"not readable ({type(error).__name__}: {clean(str(error))[:200]})"
                 if kind in DIMENSIONS:  # a result of its own, to be counted among the dimensions
@@ -190,13 +193,33 @@ class SpaceReader:
             return LineRole.HIDDEN
         return LineRole.OUTLINE
 
-    def _annotation(self, entity: DXFEntity, into: _Contents, layout: str, by: Affine, origin: Origin) -> None:
-        if entity.dxftype() in LEADERS:
+    def _annotation(
+        self, entity: DXFEntity, into: _Contents, layout: str, by: Affine, origin: Origin, block: str = ""
+    ) -> None:
+        if entity.dxftype() in TABLES:
+            self._table(entity, into, layout, by, origin)
+        elif entity.dxftype() in LEADERS:
             into.leaders.append(leader_of(entity, origin, by, layout, self._doc))
         elif entity.dxftype() in FRAMES:
             into.frames.append(frame_of(entity, origin, by, layout))
         else:
-            into.notes.append(note_of(entity, origin, by))
+            into.notes.append(note_of(entity, origin, by, clean(block)))
+
+    def _table(self, entity: DXFEntity, into: _Contents, layout: str, by: Affine, origin: Origin) -> None:
+        """The texts of a table's drawn block (group 2), where a person reads them; its lines are no part."""
+        name = str(entity.dxf.get("geometry", ""))
+        block = self._doc.blocks.get(name)
+        if block is None:
+            self._tally.add("ACAD_TABLE", "its drawn block is not in the file: its texts are not read", origin.handle)
+            return
+        along = Vec3(entity.dxf.get("horizontal_direction", (1, 0, 0)))
+        turn = exact(round(along.angle_deg, 9))
+        base = at(block.block.dxf.base_point) if block.block is not None else (Fraction(0), Fraction(0))
+        own = placed(at(Vec3(entity.dxf.get("insert", (0, 0, 0)))), Fraction(1), Fraction(1), turn, base)
+        for text in block:
+            if text.dxftype() in ("TEXT", "MTEXT"):
+                inner = Origin(str(text.dxf.get("handle", "")), origin.layer, inserts=(*origin.inserts, origin.handle))
+                self._annotation(text, into, layout, by.after(own), inner, name)
 
     def _dimension(
         self, entity: DXFEntity, into: _Contents, layout: str, by: Affine, blocks: tuple[str, ...]
@@ -259,7 +282,7 @@ class SpaceReader:
         for attribute in insert.attribs:
             if not attribute.dxf.get("invisible", 0):
                 own_origin = Origin(str(attribute.dxf.handle), clean(layer), inserts=inserts)
-                self._annotation(attribute, into, layout, by, own_origin)
+                self._annotation(attribute, into, layout, by, own_origin, name)
 
     def _placements(self, insert: Insert, base: tuple[Fraction, Fraction]) -> Iterator[Affine]:
         dxf = insert.dxf

@@ -4,12 +4,18 @@ import re
 from pathlib import Path
 
 import pytest
-import rule_linework  # noqa: F401 - importing it registers its situations
+import rule_frames  # noqa: F401 - importing it registers its situations
+import rule_linework  # noqa: F401
 import rule_links  # noqa: F401
+import rule_tables  # noqa: F401
 import rule_values  # noqa: F401
 import rule_written  # noqa: F401
 from rule_cases import CASES
 
+from dimaudit.attach.hole_tables import FEWEST_ROWS
+from dimaudit.attach.hole_tables import NEARLY_ALL as NEARLY_ALL_ROWS
+from dimaudit.attach.table_grid import FINEST_FRACTION as GRID_FRACTION
+from dimaudit.attach.table_grid import HIDDEN_STEP
 from dimaudit.judge import RULES
 from dimaudit.judge.check import Rule
 from dimaudit.judge.scale import LEAST_VALUES, MOST_TERMS, NEARLY_ALL
@@ -38,6 +44,11 @@ FIGURES = {
         f"up to {MOST_TERMS}",
     ),
     "wrong-value": (f"{FINEST_FRACTION}th",),
+    "table-disagrees": (
+        f"{FEWEST_ROWS} rows and {NEARLY_ALL_ROWS} of all",
+        f"{thousandths(HIDDEN_STEP[True])} in or 0{thousandths(HIDDEN_STEP[False])} mm",
+        f"{GRID_FRACTION}th",
+    ),
     "near-miss": SNAPS + NEARS,
     "floating-end": (NEARS[0], NEARS[1]),
     "broken-link": SNAPS,

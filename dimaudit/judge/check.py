@@ -1,12 +1,13 @@
 """What a rule is, and what it is given."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.stating import Statement
 from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.drawing import Drawing
+from dimaudit.model.general import TitleBlock
 from dimaudit.model.geometry import LineworkFault
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
@@ -26,6 +27,7 @@ class Sheet:
     faults: Sequence[tuple[str, LineworkFault]]
     """Faults of the linework, each with the name of its space."""
     geometries: Sequence[Geometry]
+    title_block: TitleBlock = field(default_factory=TitleBlock)
 
 
 @dataclass(frozen=True, slots=True)

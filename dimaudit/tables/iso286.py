@@ -76,7 +76,10 @@ _SHAFTS = """
 500  -480 -230 -135 -68 -20 0 5 23 40 68 132 252 540
 """
 
-LETTERS = frozenset(["a", "b", "c", "cd", "d", "e", "ef", "f", "fg", "g", "h", "j", "js", "k", "m", "n", "p", "r", "s", "t", "u", "v", "x", "y", "z", "za", "zb", "zc"])
+LETTERS = frozenset(
+    ("a", "b", "c", "cd", "d", "e", "ef", "f", "fg", "g", "h", "j", "js", "k", "m", "n", "p", "r", "s", "t", "u", "v",
+     "x", "y", "z", "za", "zb", "zc")
+)  # fmt: skip
 """The letters of the standard; those of holes are the same in capitals. From memory."""
 _BEGINS_ABOVE = {"t": 24, "v": 14, "y": 18}
 """Letters without a value up to this size (mm); from memory."""

@@ -17,9 +17,11 @@ from dimaudit.model.units import IN_MM, Unit, conversion
 from dimaudit.tables.iso286 import NoLimits, limits
 from dimaudit.tables.iso2768 import SMALLEST, angle, broken_edge, linear
 from dimaudit.text.grammar import read_text
+from dimaudit.text.vocabulary import FIT
 
 OWN = "its own"
-_CLASS_WORD = re.compile(r"[A-Za-z]{1,2}[0-9]{1,2}(?: ?/ ?[A-Za-z]{1,2}[0-9]{1,2})?")
+_GRADE = re.compile(r"(?:[4-9]|1[0-8])$")
+"""Grades that a shop works to; a word such as 'A1' or 'B2' is the name of a hole."""
 _CHAMFER_WORD = re.compile(r"C|[xX×] ?[0-9.,]+ ?°|[0-9.,]+ ?° ?[xX×]")
 _CONVERTED = {
     (Unit.INCH, Unit.MILLIMETRE), (Unit.MILLIMETRE, Unit.INCH), (Unit.METRE, Unit.MILLIMETRE), (Unit.FOOT, Unit.INCH),
@@ -31,7 +33,7 @@ _FINE = Fraction(1, 10**12)
 
 def fit_of(stated: Stated) -> str:
     """The tolerance class beside the number: 'H7', 'H7/g6'; empty where there is none."""
-    found = stated.fit or next((w for w in stated.words if _CLASS_WORD.fullmatch(w)), "")
+    found = stated.fit or next((w for w in stated.words if FIT.fullmatch(w) and _GRADE.search(w)), "")
     return found.replace(" ", "")
 
 

@@ -40,6 +40,9 @@ WIDEST_MM = Fraction(254, 10)
 """A general tolerance of lengths above this is not believed."""
 WIDEST_DEGREES = Fraction(10)
 
+CONTRADICTION = "it is stated in two ways that contradict each other: none is used"
+ORDER = "more decimals have a wider tolerance than fewer: none of the table is used"
+
 _PLUS_MINUS = re.compile(r"\+ ?/ ?-|\+-|\+_|± *± *")
 _LIST_NUMBER = re.compile(r"\(?[0-9]{1,2}[.):]\)? +")
 _UNLESS = re.compile(
@@ -149,8 +152,7 @@ def read_title_block(spaces: Iterable[Space], set_by_user: GeneralTolerances | N
     found = [_believed(item) for item in found]
     found = _in_order(_agreeing(found))
     if set_by_user is not None:
-        why = "not used: the tolerances are set by the user"
-        found = [item.but(why) if isinstance(item.value, (GeneralTolerance, Iso2768)) else item for item in found]
+        found = [_overridden(item) for item in found]
     good = [item.value for item in found if not item.said.trouble]
     entries: dict[tuple[Form, int | None], GeneralTolerance] = {}
     for value in good:
@@ -164,6 +166,12 @@ def read_title_block(spaces: Iterable[Space], set_by_user: GeneralTolerances | N
         unit=next((value for value in good if isinstance(value, Unit)), None),
         claimed=claimed,
     )
+
+
+def _overridden(item: _Found) -> _Found:
+    if item.said.trouble or not isinstance(item.value, (GeneralTolerance, Iso2768)):
+        return item
+    return replace(item, said=replace(item.said, trouble="the tolerances are set by the user", by_user=True))
 
 
 def tolerance_by_word(text: str) -> GeneralTolerance | Iso2768:
@@ -217,7 +225,8 @@ def _statements(cell: _Cell) -> Iterator[_Found]:
 
 def _unit(cell: _Cell, text: str, word: str, partner: _Cell | None = None) -> _Found:
     unit = next(u for start, u in _UNIT_WORDS.items() if word.startswith(start))
-    return _Found(cell, cell.says(text, f"dimensions are in {UNIT_NAMES[unit]}"), unit, partner=partner)
+    said = replace(cell.says(text, f"dimensions are in {UNIT_NAMES[unit]}"), unit=unit)
+    return _Found(cell, said, unit, partner=partner)
 
 
 def _scale(cell: _Cell, text: str, scale: str, partner: _Cell | None = None) -> _Found:
@@ -457,9 +466,9 @@ def _agreeing(found: list[_Found]) -> list[_Found]:
     for item in found:
         if not item.said.trouble and item.value is not None:
             groups[_subject(item.value)].add(_content(item.value))
-    why = "it is stated in two ways that contradict each other: none is used"
     return [
-        item.but(why) if item.value is not None and len(groups[_subject(item.value)]) > 1 else item for item in found
+        item.but(CONTRADICTION) if item.value is not None and len(groups[_subject(item.value)]) > 1 else item
+        for item in found
     ]
 
 
@@ -484,8 +493,7 @@ def _in_order(found: list[_Found]) -> list[_Found]:
     widths = [width for _, width in sorted(by_places.items())]
     if widths == sorted(widths, reverse=True):
         return found
-    why = "more decimals have a wider tolerance than fewer: none of the table is used"
     return [
-        item.but(why) if isinstance(item.value, GeneralTolerance) and item.value.places is not None else item
+        item.but(ORDER) if isinstance(item.value, GeneralTolerance) and item.value.places is not None else item
         for item in found
     ]

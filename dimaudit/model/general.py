@@ -89,6 +89,10 @@ class ReadAs:
     read_as: str
     trouble: str = ""
     at: tuple[float, float] | None = None
+    unit: Unit | None = None
+    """The unit, where the text states that."""
+    by_user: bool = False
+    """Not used because the user's word stands in its place."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -69,7 +69,7 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
     )
     for said in drawing.title_block.read:
         about = f"{visible(said.handle)} {visible(said.text)!r} read as {visible(said.read_as)}"
-        trouble = f"; not used: {said.trouble.removeprefix('not used: ')}" if said.trouble else ""
+        trouble = f"; not used: {visible(said.trouble)}" if said.trouble else ""
         yield Text(f"title block: {about}{trouble}", style="dim")
     if drawing.undimensioned:
         groups = _count(drawing.undimensioned, "group")

@@ -47,7 +47,7 @@ _PLUS_MINUS = re.compile(r"\+ ?/ ?-|\+-|\+_|± *± *")
 _LIST_NUMBER = re.compile(r"\(?[0-9]{1,2}[.):]\)? +")
 _UNLESS = re.compile(
     r"[ ,(]?UNLESS (?:OTHERWISE |NOTED |SPECIFIED |STATED |INDICATED |SHOWN |MARKED )*"
-    r"(?:OTHERWISE|NOTED|SPECIFIED|STATED|INDICATED|SHOWN|MARKED)\)?[ ,:.]*"
+    r"(?:OTHERWISE|NOTED|SPECIFIED|STATED|INDICATED|SHOWN|MARKED)\)?(?:[.](?= |$)|[ ,:])*"
 )
 _COUNTS = {"ONE": 1, "TWO": 2, "THREE": 3, "FOUR": 4, "FIVE": 5} | {str(n): n for n in range(1, 6)}
 _KEY = re.compile(

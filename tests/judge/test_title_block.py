@@ -1,7 +1,7 @@
 """Notes of a title block: what is read as what, what is not believed, and what is no statement at all."""
 
 from fractions import Fraction as F
-from time import perf_counter
+from time import process_time
 
 import pytest
 
@@ -229,9 +229,9 @@ HOSTILE = [
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 def test_hostile_texts_take_no_time_and_give_nothing(text: str) -> None:
     """Long runs, zero denominators, numbers of thousands of digits: no statement, and no error."""
-    begin = perf_counter()
+    begin = process_time()
     block = sheet(text)
-    assert perf_counter() - begin < 5
+    assert process_time() - begin < 5
     assert not block.tolerances
 
 

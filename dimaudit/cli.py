@@ -17,7 +17,8 @@ from dimaudit import __version__
 from dimaudit.errors import AuditError, UsageError
 from dimaudit.exact.number import Rounding
 from dimaudit.model.audit import DrawingAudit, Level, Report, RuleFault, UnreadDrawing
-from dimaudit.model.settings import Settings, ViewBox
+from dimaudit.model.general import GeneralTolerance, GeneralTolerances, Iso2768
+from dimaudit.model.settings import EATEN_SHARE, Settings, ViewBox
 from dimaudit.model.units import IN_MM, Unit
 
 if TYPE_CHECKING:
@@ -66,7 +67,23 @@ class Box(click.ParamType[ViewBox]):
         return ViewBox((min(x0, x1), min(y0, y1)), (max(x0, x1), max(y0, y1)), ratio)
 
 
-NUMBER, BOX = Number(), Box()
+class General(click.ParamType[GeneralTolerance | Iso2768 | None]):
+    """One general tolerance: .XX=.01, fractions=1/64, angles=0.5, lengths=0.2, iso2768-m; or none."""
+
+    name = "for=tolerance"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        if not isinstance(value, str) or value.strip().lower() == "none":
+            return None if isinstance(value, str) else value
+        from dimaudit.judge.title_block import tolerance_by_word
+
+        try:
+            return tolerance_by_word(value)
+        except ValueError as error:
+            self.fail(f"{value!r}: {error}", param, ctx)
+
+
+NUMBER, BOX, GENERAL = Number(), Box(), General()
 
 
 def setting_options(command: Any) -> Any:
@@ -81,6 +98,11 @@ def setting_options(command: Any) -> Any:
         click.option("--gap", type=NUMBER, help="Open ends nearer than this should meet.  [default: 1/64 in, .4 mm]"),
         click.option("--noise", type=NUMBER, help="How far a coordinate may be from a simple number to be taken for "
                      "it.  [default: sized from the file, at most .000001]"),
+        click.option("--eaten-share", type=NUMBER, help="The share of a tolerance that rounding may eat before it is a "
+                     "warning.  [default: 1/10]"),
+        click.option("--general-tolerance", "general", type=GENERAL, multiple=True, help="A tolerance for dimensions "
+                     "without their own, in place of those of the title block: .XX=.01, fractions=1/64, angles=0.5, "
+                     "lengths=0.2, iso2768-m, or none. May be repeated."),
         click.option("--view", "views", type=BOX, multiple=True, help="A rectangle that holds one view, with its scale "
                      "if known: 0,0,200,100=2:1. May be repeated."),
         click.option("--without-layer", "layers", multiple=True, help="A layer to leave out. May be repeated."),
@@ -92,15 +114,34 @@ def setting_options(command: Any) -> Any:
 
 def settings_from(
     units: str | None, rounding: str, snap: Fraction | None, near: Fraction | None, gap: Fraction | None,
-    noise: Fraction | None, views: Sequence[ViewBox], layers: Sequence[str],
+    noise: Fraction | None, eaten_share: Fraction | None, general: Sequence[GeneralTolerance | Iso2768 | None],
+    views: Sequence[ViewBox], layers: Sequence[str],
 ) -> Settings:  # fmt: skip
     for name, value in (("--near", near), ("--gap", gap)):
         if snap is not None and value is not None and value <= snap:
             raise UsageError(f"{name} must be larger than --snap: what is nearer than that is joined, not missed")
+    if eaten_share is not None and not 0 < eaten_share <= 1:
+        raise UsageError("--eaten-share must be above 0 and at most 1, as in 1/10")
     return Settings(
         rounding=Rounding(rounding), unit=None if units is None else Unit(units), snap=snap, near=near, gap=gap,
-        noise=noise, views=tuple(views), left_out_layers=tuple(layers),
+        noise=noise, eaten_share=EATEN_SHARE if eaten_share is None else eaten_share,
+        general=general_from(general), views=tuple(views), left_out_layers=tuple(layers),
     )  # fmt: skip
+
+
+def general_from(stated: Sequence[GeneralTolerance | Iso2768 | None]) -> GeneralTolerances | None:
+    """General tolerances by the user's word; None where nothing was said."""
+    if not stated:
+        return None
+    entries = tuple(e for e in stated if isinstance(e, GeneralTolerance))
+    classes = tuple(e for e in stated if isinstance(e, Iso2768))
+    names = [e.name for e in entries] + ["iso2768"] * len(classes)
+    if None in stated and len(stated) > 1:
+        raise UsageError("--general-tolerance none leaves no room for another: drop one of them")
+    if len(set(names)) < len(names):
+        twice = next(name for name in names if names.count(name) > 1)
+        raise UsageError(f"--general-tolerance is given twice for {twice}: drop one of them")
+    return GeneralTolerances(entries, classes[0] if classes else None)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})

@@ -220,3 +220,28 @@ def test_rounding_rule_is_in_the_report():
     assert body["drawings"][0]["lengths_in_force"]["snap"] == "0.00001"
     text = dimaudit("check", CLEAN, "--rounding", "half-even").stdout
     assert "rounding half-even, snap 0.00001" in text
+
+
+def test_general_tolerances_and_the_share_by_option(tmp_path):
+    """.438 for 7/16 eats a tenth of ±.005 and a twentieth of ±.01; a share of a fifth calls neither a warning."""
+
+    def rounded(*options):
+        dimaudit("check", FAULTY, "--format", "json", "--output", tmp_path / "r.json", *options)
+        (drawing,) = json.loads((tmp_path / "r.json").read_text(encoding="utf-8"))["drawings"]
+        return sorted(f["level"] for f in drawing["findings"] if f["rule"] == "rounded")
+
+    assert rounded() == ["note", "warning"]
+    assert rounded("--general-tolerance", ".XXX=.01") == ["note", "note"]
+    assert rounded("--eaten-share", "1/5") == ["note", "note"]
+    assert rounded("--general-tolerance", "none") == ["note", "note"]
+
+
+@pytest.mark.parametrize(
+    "options",
+    [("--general-tolerance", ".XX=5"), ("--general-tolerance", "bore=1"), ("--eaten-share", "2"),
+     ("--general-tolerance", "none", "--general-tolerance", "iso2768-m"),
+     ("--general-tolerance", ".XX=.01", "--general-tolerance", ".XX=.02")],
+)  # fmt: skip
+def test_general_tolerances_that_make_no_sense_are_refused(options):
+    """Values that are not believed, forms that are not known and two words for one thing are wrong usage."""
+    assert dimaudit("check", FAULTY, *options).returncode == 2

@@ -1,13 +1,14 @@
 """What a rule is, and what it is given."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.stating import Statement
 from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
+from dimaudit.model.general import TitleBlock
 from dimaudit.model.geometry import LineworkFault
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
 from dimaudit.model.settings import Lengths, Settings
@@ -30,6 +31,7 @@ class Sheet:
     geometries: Sequence[Geometry]
     frames: ControlFrames = NO_FRAMES
     hole_tables: HoleTables = NO_TABLES
+    title_block: TitleBlock = field(default_factory=TitleBlock)
 
 
 @dataclass(frozen=True, slots=True)

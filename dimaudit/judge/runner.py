@@ -8,6 +8,7 @@ from dimaudit.judge.registry import RULES
 from dimaudit.judge.scale import find_scales
 from dimaudit.judge.stating import state
 from dimaudit.judge.texts import number_texts
+from dimaudit.judge.title_block import read_title_block
 from dimaudit.judge.verdict import judge
 from dimaudit.model.attached import Attached
 from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
@@ -37,13 +38,15 @@ def judge_drawing(
             state(a, settings.rounding, f) if f != 1 and s.source is not TextSource.TYPED else s
             for a, s, f in zip(attached, statements, factors, strict=True)
         ]
+    title_block = read_title_block(drawing.spaces, settings.general)
     judgements = tuple(
-        judge(a, s, drawing.unit, f) for a, s, f in zip(attached, statements, factors, strict=True)
+        judge(a, s, drawing.unit, f, title_block.tolerances)
+        for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
     sheet = Sheet(
         drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
-        frames=frames, hole_tables=hole_tables,
+        frames=frames, hole_tables=hole_tables, title_block=title_block,
     )  # fmt: skip
     findings: list[Finding] = []
     broken: list[RuleFault] = []
@@ -65,6 +68,7 @@ def judge_drawing(
         losses=drawing.losses,
         views=tuple(view.name for g in geometries for view in g.views),
         undimensioned=sum(g.undimensioned for g in geometries),
-        texts=number_texts(drawing, {}),
+        texts=number_texts(drawing, {**title_block.claimed, **hole_tables.claimed, **frames.claimed}),
+        title_block=title_block,
     )
     return audit, tuple(broken)

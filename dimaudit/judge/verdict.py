@@ -4,16 +4,21 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from dimaudit.exact.real import Real, compare, is_certain_equality, minus, scaled
+from dimaudit.judge.in_force import tolerance_in_force
 from dimaudit.judge.stating import Statement
 from dimaudit.judge.values import value_verdict
 from dimaudit.model.attached import Attached, End
-from dimaudit.model.audit import Judgement, TextSource, Verdict
+from dimaudit.model.audit import InForce, Judgement, TextSource, Verdict
 from dimaudit.model.drawing import ANGLES, Arc, Circle, Kind, LineRole
+from dimaudit.model.general import GeneralTolerances
 from dimaudit.model.geometry import FeatureKind
 from dimaudit.model.stated import DIAMETERS, RADII, Stated, Suppressed, Symbolic, Unreadable
 from dimaudit.model.style import LinearFormat
 from dimaudit.model.units import Unit, conversion
 from dimaudit.model.view import View
+
+NO_GENERAL = GeneralTolerances()
+"""Where no title block says anything."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +65,10 @@ def measured_of(attached: Attached) -> tuple[Real | None, bool, bool]:
     return scaled(number.value, factor), attached.drawn is not None, number.recovered
 
 
-def judge(attached: Attached, statement: Statement, unit: Unit | None, view_factor: Fraction) -> Judgement:
+def judge(
+    attached: Attached, statement: Statement, unit: Unit | None, view_factor: Fraction,
+    general: GeneralTolerances = NO_GENERAL,
+) -> Judgement:  # fmt: skip
     """The judgement of one dimension; `view_factor` is drawn size over true size for its view, else 1."""
     measured, from_features, recovered = measured_of(attached)
     lengths = attached.dimension.kind not in ANGLES
@@ -70,6 +78,8 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
     if lengths and view_factor != 1 and measured is not None:
         measured, factor = scaled(measured, 1 / view_factor), factor / view_factor
 
+    in_force: InForce | None = None
+
     def result(verdict: Verdict, reason: str = "", stated: InDrawingUnit | None = None) -> Judgement:
         residual = None
         if stated is not None and measured is not None:
@@ -78,6 +88,7 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
             attached, statement.text, statement.source, statement.reading, statement.expected_text, measured,
             from_features, recovered, factor, None if stated is None else stated.value,
             None if stated is None else stated.step, residual, verdict, reason,
+            in_force,
         )  # fmt: skip
 
     match statement.reading:
@@ -90,6 +101,9 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
             return result(Verdict.NOT_JUDGED, why)
         case Stated() as reading:
             stated = in_drawing_unit(attached, reading, unit)
+            in_force = tolerance_in_force(
+                attached, statement.text, reading, stated.value, stated.limits, stated.tolerance, unit, factor, general
+            )
     if measured is None:
         return result(Verdict.NOT_JUDGED, attached.why_not or "it can't be measured", stated)
     if stated.limits is not None:
@@ -115,10 +129,9 @@ def judge(attached: Attached, statement: Statement, unit: Unit | None, view_fact
             verdict = Verdict.ROUNDED
     if verdict is Verdict.EXACT and not is_certain_equality(measured):
         return result(verdict, "equal as far as 1e-30", stated)
-    if stated.tolerance is not None and verdict is not Verdict.EXACT:
-        low, high = sorted(stated.tolerance)
-        if _within(measured, low, high) is Verdict.WRONG:  # limits are absolute: ASME Y14.5, ISO 14405-1
-            verdict = Verdict.WRONG
+    band = stated.tolerance if in_force is None else in_force.band or stated.tolerance
+    if band is not None and verdict is not Verdict.EXACT and _within(measured, *sorted(band)) is Verdict.WRONG:
+        verdict = Verdict.WRONG  # limits are absolute: ASME Y14.5, ISO 14405-1
     return result(verdict, "", stated)
 
 

@@ -1,7 +1,7 @@
 """What the audit says: a judgement on each dimension, findings, and what could not be judged."""
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 
@@ -9,6 +9,7 @@ from dimaudit.exact.number import Rounding
 from dimaudit.exact.real import Real
 from dimaudit.model.attached import Attached
 from dimaudit.model.drawing import Loss
+from dimaudit.model.general import TitleBlock
 from dimaudit.model.settings import Lengths
 from dimaudit.model.stated import Reading
 from dimaudit.model.units import Unit
@@ -43,6 +44,21 @@ class TextSource(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class InForce:
+    """The limits that hold for one dimension, in the drawing's unit or degrees; None is no limit on that side."""
+
+    source: str
+    """'its own', 'ISO 286-1 H7', 'general tolerance .XXX ±.005 (title block, text 4F)', …; or why there are none."""
+    lower: Fraction | None = None
+    upper: Fraction | None = None
+
+    @property
+    def band(self) -> tuple[Fraction, Fraction] | None:
+        """Both limits, lower first; None where one is missing."""
+        return None if self.lower is None or self.upper is None else (self.lower, self.upper)
+
+
+@dataclass(frozen=True, slots=True)
 class Judgement:
     """One dimension, judged. Lengths are in the drawing's unit after `factor`, angles in degrees."""
 
@@ -68,6 +84,8 @@ class Judgement:
     verdict: Verdict
     reason: str
     """Why it was not judged, or how far an equality is proved; else empty."""
+    in_force: InForce | None = None
+    """The tolerance in force; None where nothing says one."""
 
 
 class Level(StrEnum):
@@ -130,6 +148,9 @@ class DrawingAudit:
     undimensioned: int
     texts: tuple[NumberText, ...] = ()
     """Texts with a number in them, read or not, that are no dimension's own."""
+
+    title_block: TitleBlock = field(default_factory=TitleBlock)
+    """What the notes say about all dimensions, and which general tolerances hold."""
 
     def unread_texts(self) -> tuple[NumberText, ...]:
         """The texts with a number that nothing understood; those that read like a size first."""

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from dimaudit.exact.number import Rounding
+from dimaudit.model.general import GeneralTolerances
 from dimaudit.model.units import IN_MM, INCHES, Unit
 
 # Defaults that a shop would choose, in the two units a shop works in; other units are converted from
@@ -47,6 +48,8 @@ class Settings:
     """The share of a tolerance that rounding may eat before it is a warning."""
     views: tuple[ViewBox, ...] = field(default=())
     """Views by the user's word; linework outside them is grouped as always."""
+    general: GeneralTolerances | None = None
+    """General tolerances by the user's word, in place of those of the title block; None reads them there."""
     left_out_layers: tuple[str, ...] = ()
     """Layers by name (case does not count) that are not read."""
 

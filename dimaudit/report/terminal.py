@@ -69,9 +69,13 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
     noise = "" if lengths.noise is None else f", noise {decimal_text(lengths.noise)}"
     yield Text(
         f"rounding {drawing.rounding}, snap {decimal_text(lengths.snap, 9)}, near {decimal_text(lengths.near, 9)}, "
-        f"gap {decimal_text(lengths.gap, 9)}{noise}; no tolerance known but those in the dimensions themselves",
+        f"gap {decimal_text(lengths.gap, 9)}{noise}; {_tolerances(drawing)}",
         style="dim",
     )
+    for said in drawing.title_block.read:
+        about = f"{visible(said.handle)} {visible(said.text)!r} read as {visible(said.read_as)}"
+        trouble = f"; not used: {visible(said.trouble)}" if said.trouble else ""
+        yield Text(f"title block: {about}{trouble}", style="dim")
     if drawing.undimensioned:
         groups = _count(drawing.undimensioned, "group")
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
@@ -91,6 +95,16 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
 
 def _cut(text: str) -> str:
     return text if len(text) <= SHOWN_OF_TEXT else f"{text[:SHOWN_OF_TEXT]}…"
+
+
+def _tolerances(drawing: DrawingAudit) -> str:
+    general = drawing.title_block.tolerances
+    if not general:
+        return "no tolerance known but those in the dimensions themselves"
+    named = [entry.words for entry in general.entries]
+    if general.iso2768 is not None:
+        named.append(f"ISO 2768-1 {general.iso2768.letter}")
+    return f"general tolerances {', '.join(named)}"
 
 
 def put(console: Console, text: Text, indent: int = 0) -> None:

@@ -432,7 +432,8 @@ def cut_off_past_the_stated_tolerance() -> Drawing:
     """2.508 cut to 2.50 is outside 2.495 to 2.505: however the number came about, the part is out."""
     board = jig(2.508)
     d = over_holes(board, 2.508, "2.50%%p.005")
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), "outside the stated tolerance", F("2.508")), typed(d)))
+    says = Says("wrong-value", ERROR, (d,), "outside the stated tolerance", F("2.508"))
+    return Drawing(board, (says, typed(d), Says("tolerance-places", NOTE, (d,), "2 and 3 decimals")))
 
 
 @fires("wrong-value")
@@ -441,7 +442,8 @@ def rounded_past_the_stated_tolerance() -> Drawing:
     board = jig(2.504)
     d = over_holes(board, 2.504, "2.50%%p.001")
     why = "the difference is a rounding, and larger than the tolerance leaves room for"
-    return Drawing(board, (Says("wrong-value", ERROR, (d,), why, F("2.504")), typed(d)))
+    says = Says("wrong-value", ERROR, (d,), why, F("2.504"))
+    return Drawing(board, (says, typed(d), Says("tolerance-places", NOTE, (d,), "2 and 3 decimals")))
 
 
 @silent("cut-off")

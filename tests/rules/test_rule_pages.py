@@ -8,6 +8,7 @@ import rule_frames  # noqa: F401 - importing it registers its situations
 import rule_linework  # noqa: F401
 import rule_links  # noqa: F401
 import rule_tables  # noqa: F401
+import rule_tolerances  # noqa: F401
 import rule_values  # noqa: F401
 import rule_written  # noqa: F401
 from rule_cases import CASES

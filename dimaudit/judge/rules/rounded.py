@@ -6,8 +6,8 @@ from fractions import Fraction
 from dimaudit.exact.number import Rounding, decimal_places, decimal_text, fraction_text
 from dimaudit.exact.real import compare, minus
 from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.in_force import OWN
 from dimaudit.judge.saying import finding, named, number_text, residual_text
-from dimaudit.judge.verdict import in_drawing_unit
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
 from dimaudit.model.drawing import ANGLES
 from dimaudit.model.stated import Stated
@@ -70,15 +70,17 @@ def _share(judgement: Judgement, reading: Stated, sheet: Sheet) -> tuple[Level, 
     """The share of the tolerance that the residual eats, on the side of the residual."""
     if reading.reference:
         return Level.NOTE, "a reference dimension: it controls nothing"
-    if reading.tolerance is None or judgement.stated is None or judgement.measured is None:
+    force = judgement.in_force
+    if force is not None and force.band is None:
+        return Level.NOTE, f"{force.source}: its weight is not judged"
+    if force is None or force.band is None or judgement.stated is None or judgement.measured is None:
         return Level.NOTE, "no tolerance is known for it: its weight is not judged"
-    band = in_drawing_unit(judgement.attached, reading, sheet.drawing.unit).tolerance
-    assert band is not None
     low, high = minus(judgement.measured, judgement.stated)
     off = (low + high) / 2
-    room = (max(band) - judgement.stated) if off > 0 else (judgement.stated - min(band))
+    room = (force.band[1] - judgement.stated) if off > 0 else (judgement.stated - force.band[0])
     share = abs(off) / room
-    percent = f"{decimal_text(share * 100, 1)} % of the tolerance on that side"
+    by = "" if force.source == OWN else f" ({force.source})"
+    percent = f"{decimal_text(share * 100, 1)} % of the tolerance on that side{by}"
     if share >= sheet.settings.eaten_share:
         return Level.WARNING, f"rounding eats {percent}"
     return Level.NOTE, f"rounding eats {percent}: harmless"

@@ -6,9 +6,9 @@ from dimaudit.exact.number import decimal_text
 from dimaudit.exact.real import compare
 from dimaudit.judge.causes import likeliest_cause
 from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.in_force import OWN
 from dimaudit.judge.saying import finding, named, number_text, residual_text
 from dimaudit.judge.values import value_verdict
-from dimaudit.judge.verdict import in_drawing_unit
 from dimaudit.model.attached import Link
 from dimaudit.model.audit import Finding, Judgement, Level, TextSource, Verdict
 from dimaudit.model.stated import Stated
@@ -27,7 +27,7 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         assert judgement.step is not None
         unit = sheet.drawing.unit
         cause = likeliest_cause(judgement.attached, reading, judgement.stated, judgement.step, measured, unit)
-        level, note = _level(judgement, reading, sheet)
+        level, note = _level(judgement, reading)
         source = "drawn" if judgement.from_features else "spanned by its definition points"
         if reading.limits is not None:
             low, high = (decimal_text(q, 6) for q in reading.limits)
@@ -69,19 +69,20 @@ def explained_by_near_miss(judgement: Judgement) -> bool:
     return judgement.text == judgement.expected_text
 
 
-def _level(judgement: Judgement, reading: Stated, sheet: Sheet) -> tuple[Level, str]:
-    """Off by more than half a unit, yet inside the dimension's own tolerance: not drawn to nominal, a warning."""
+def _level(judgement: Judgement, reading: Stated) -> tuple[Level, str]:
+    """Off by more than half a unit, yet inside the tolerance in force: not drawn to nominal, a warning."""
     if reading.underlined:
         return Level.NOTE, "the value is underlined: not to scale, said by the drafter"
     if reading.reference:
         return Level.WARNING, "a reference dimension controls nothing, yet people read it"
-    band = in_drawing_unit(judgement.attached, reading, sheet.drawing.unit).tolerance
-    if band is not None and judgement.measured is not None:
-        low, high = sorted(band)
-        if compare(judgement.measured, low) >= 0 and compare(judgement.measured, high) <= 0:
-            return Level.WARNING, "the drawn size is inside the stated tolerance, but not at the nominal"
-        return Level.ERROR, "the drawn size is outside the stated tolerance"
-    return Level.ERROR, ""
+    force = judgement.in_force
+    if force is None or force.band is None or reading.limits is not None or judgement.measured is None:
+        return Level.ERROR, ""
+    low, high = force.band
+    by = "the stated tolerance" if force.source == OWN else f"the tolerance in force, {force.source}"
+    if compare(judgement.measured, low) >= 0 and compare(judgement.measured, high) <= 0:
+        return Level.WARNING, f"not drawn to nominal: the drawn size is inside {by}"
+    return Level.ERROR, f"the drawn size is outside {by}"
 
 
 RULE = Rule("wrong-value", Level.ERROR, "the stated number is not the drawn one", check)

@@ -109,13 +109,6 @@ def a_reference_with_a_tolerance() -> Drawing:
     return Drawing(board, (says, typed(d, NOTE)))
 
 
-@fires("toleranced-reference")
-def a_basic_dimension_with_a_tolerance() -> Drawing:
-    board = metric_plate()
-    d = width(board, "25 %%p0.1", dimgap=-1.0)
-    return Drawing(board, (Says("toleranced-reference", WARNING, (d,), "feature control frame"), typed(d, NOTE)))
-
-
 @silent("toleranced-reference")
 def a_reference_alone() -> Drawing:
     board = metric_plate()
@@ -275,7 +268,8 @@ def a_basic_size_takes_no_general_tolerance() -> Drawing:
     board = jig(2.4375)
     say(board, ".XX %%p.01")
     d = over_holes(board, 2.4375, "2.44", dimgap=-0.1)
-    return Drawing(board, (Says("rounded", NOTE, (d,), "basic: no tolerance of its own", F(39, 16)), typed(d)))
+    says = Says("rounded", NOTE, (d,), "basic: no tolerance of its own", F(39, 16))
+    return Drawing(board, (says, Says("basic-without-frame", NOTE, (d,)), typed(d)))
 
 
 @fires("rounded")

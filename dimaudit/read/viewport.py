@@ -40,6 +40,11 @@ ON = Fraction(1, 100_000)
 FLAT = 1000
 """A curved clipping boundary is followed to the viewport's height over this."""
 
+MOST_TERMS = 1000
+NOISE = Fraction(1, 10**7)
+"""Two heights that a hand dragged do not divide evenly: 1:25.0000003 is taken for 1:25, a ratio of whole numbers up to
+MOST_TERMS within this share of it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Window:
@@ -154,6 +159,9 @@ def _window(viewport: DXFEntity, doc: Document | None) -> Window | None:
     seen_from = Affine(k, Fraction(0), ax - centre[0] * k, Fraction(0), k, ay - centre[1] * k)
     tx, ty = at(target) if target is not None else (Fraction(0), Fraction(0))
     to_model = Affine(c, -s, tx, s, c, ty).after(seen_from)
+    simple = scale.limit_denominator(MOST_TERMS) if scale < 1 else 1 / (1 / scale).limit_denominator(MOST_TERMS)
+    if abs(simple - scale) <= scale * NOISE:
+        scale = simple
     half = (width / 2, height / 2)
     return Window(
         str(dxf.handle),

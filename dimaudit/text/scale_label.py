@@ -10,8 +10,8 @@ A finite grammar over whole texts, in any case and with or without accents:
              | number , "=" , number | fraction | number , [ "X" ]   (after a scale word only)
              | size , "SIZE" | size, "SCALE" | "NTS" ;
 
-A ratio is drawn size to true size (ISO 5455, from memory); so is the equation. A single number after the word is
-drawn over true as well (common practice, no source). What does not match as a whole is no label.
+A ratio is drawn size to true size (ISO 5455, clauses 2.1 and 3); so is the equation. A single number after the word
+is drawn over true as well (common practice, no source). What does not match as a whole is no label.
 """
 
 import re
@@ -126,10 +126,11 @@ def read_scale_label(raw: str) -> ScaleLabel | None:
     factor = _factor(found, worded)
     if factor is None:
         return None
-    equation = found["drawn"] is None
-    if equation and not worded and not title and factor == 1:
-        return None  # '1 in = 25.4 mm' converts
-    return ScaleLabel(factor, title, worded or bool(title) or equation)
+    said = worded or bool(title) or found["drawn"] is None
+    converts = found["drawn"] is None and found["size"] is None and found["times"] is None
+    if converts and factor == 1 and not worded:  # '1 in = 25.4 mm'
+        return None
+    return ScaleLabel(factor, title, said)
 
 
 def folded(text: str) -> str:

@@ -82,8 +82,9 @@ def test_not_to_scale_is_a_label_without_a_ratio(text: str) -> None:
 
 NONE = [
     "", "SCALE", "SCALE:", "DO NOT SCALE", "DO NOT SCALE DRAWING", "SCALE AS SHOWN", "DETAIL A", "SECTION A-A",
-    "VIEW X", "TAPER 1:10", "SLOPE 1:50", "M5", "M10x1.5", "2X", "1/2", "1 = 2", "12=1", "NONE", "FULL", "0:1", "1:0", "SCALE 0",
-    "SCALE 1/0", "1 in = 25.4 mm", "SCALE 2:1)", "(SCALE 2:1", "BS9251:2014", "SCALE 1:1 WHEN PRINTED ON A3 PAPER",
+    "VIEW X", "TAPER 1:10", "SLOPE 1:50", "M5", "M10x1.5", "2X", "1/2", "1 = 2", "12=1", "NONE", "FULL", "0:1", "1:0",
+    "SCALE 0", "SCALE 1/0", "1 in = 25.4 mm", "SCALE 2:1)", "(SCALE 2:1", "BS9251:2014",
+    "SCALE 1:1 WHEN PRINTED ON A3 PAPER",
     "1:2:3", "SCALE 1:2 SCALE 2:1", "2.500", "4X Ø.281 THRU", "Ø.250:1", "SCALE -1:2 OR SO", "SCALE 1:1234567",
 ]  # fmt: skip
 

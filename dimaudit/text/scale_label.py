@@ -104,6 +104,7 @@ _LABEL = re.compile(
     rf"|(?P<single>[0-9]{{1,3}}(?:\.[0-9]{{1,4}})?|\.[0-9]{{1,4}}) ?x?"
     r")(?P<close> ?[)\]])?(?: ?(?:@|on|\() ?(?:(?:iso )?a[0-4]|ansi [a-e])\)?)?"
 )
+_TITLE_ALONE = re.compile(_TITLE)
 _UNITS = {"mm": Fraction(1), "cm": Fraction(10), "m": Fraction(1000)}
 _INCH, _FOOT = Fraction(254, 10), Fraction(3048, 10)
 
@@ -131,6 +132,14 @@ def read_scale_label(raw: str) -> ScaleLabel | None:
     if converts and factor == 1 and not worded:  # '1 in = 25.4 mm'
         return None
     return ScaleLabel(factor, title, said)
+
+
+def read_title(raw: str) -> str:
+    """The title of a view that stands alone, folded: 'detail a' for 'DETAIL A'; empty where the text is none."""
+    if len(raw) > 4 * LONGEST:
+        return ""
+    text = folded(plain_text(raw))
+    return text if len(text) <= LONGEST and _TITLE_ALONE.fullmatch(text) else ""
 
 
 def folded(text: str) -> str:

@@ -140,3 +140,256 @@ def a_view_between_the_two() -> Drawing:
     block.board.plate(3, 0.5, (1, 2.75))
     block.board.upright((4, 2.75), (4, 3.25), line_at=4.5)
     return block.drawing()
+
+
+# --- view-scale-disagrees: two factors in one view ----------------------------------------------
+
+SCALE = "view-scale-disagrees"
+
+
+def stair(board: Board, at: Spot = (0.0, 0.0), by: float = 1.0, **style: float) -> list[str]:
+    """Three steps, `by` times as large as 6 by 2, with four dimensions in one style; their handles."""
+    x0, y0 = at
+
+    def to(x: float, y: float) -> Spot:
+        return x0 + by * x, y0 + by * y
+
+    board.path(*(to(*p) for p in ((0, 0), (6, 0), (6, 0.5), (4, 0.5), (4, 1), (1.5, 1), (1.5, 2), (0, 2))))
+    return [
+        board.across(to(0, 0), to(6, 0), line_at=y0 - 1, **style),
+        board.across(to(0, 2), to(1.5, 2), **style),
+        board.upright(to(6, 0), to(6, 0.5), **style),
+        board.upright(to(0, 0), to(0, 2), line_at=x0 - 1, **style),
+    ]
+
+
+def label(board: Board, text: str, at: Spot, height: float = 0.125) -> str:
+    return str(board.msp.add_text(text, height=height, dxfattribs={"insert": at}).dxf.handle)
+
+
+def letters(board: Board, text: str, at: Spot, height: float = 0.125) -> str:
+    return str(board.msp.add_mtext(text, dxfattribs={"insert": at, "char_height": height}).dxf.handle)
+
+
+@fires(SCALE)
+def one_length_is_stated_at_two_factors() -> Drawing:
+    """3.000 above the block and 6.000 below it, between the same corners."""
+    board = Board()
+    board.plate(3, 2)
+    below = board.across((0, 0), (3, 0), line_at=-1, dimlfac=2.0)
+    above = board.across((0, 2), (3, 2))
+    board.upright((3, 0), (3, 2))
+    return Drawing(board, (Says(SCALE, ERROR, (below, above), "between the same features"),))
+
+
+@fires(SCALE)
+def a_part_is_stated_longer_than_the_whole() -> Drawing:
+    """The step is half of the length, and by its DIMLFAC as long as all of it."""
+    board = Board()
+    board.path((0, 0), (3, 0), (3, 1), (1.5, 1), (1.5, 2), (0, 2))
+    whole = board.across((0, 0), (3, 0), line_at=-1)
+    step = board.across((0, 2), (1.5, 2), dimlfac=2.5)
+    return Drawing(board, (Says(SCALE, ERROR, (whole, step), "is a part of the other"),))
+
+
+@fires(SCALE)
+def one_view_is_dimensioned_at_two_scales() -> Drawing:
+    """Heights at DIMLFAC 2.5, lengths at 1: no two numbers meet, and still the view has two scales."""
+    board = Board()
+    board.path((0, 0), (6, 0), (6, 0.5), (4, 0.5), (4, 2), (0, 2))
+    board.across((0, 0), (6, 0), line_at=-1)
+    board.across((0, 2), (4, 2))
+    board.across((4, 0.5), (6, 0.5))
+    heights = [board.upright((0, 0), (0, 2), line_at=-1, dimlfac=2.5), board.upright((6, 0), (6, 0.5), dimlfac=2.5)]
+    return Drawing(board, (Says(SCALE, WARNING, tuple(heights), "what its own DIMLFAC makes of the drawn length"),))
+
+
+@silent(SCALE)
+def a_length_that_is_drawn_shortened() -> Drawing:
+    """A shaft drawn with a break: one dimension over the break has a DIMLFAC of its own."""
+    board = Board()
+    board.path((0, 0), (6, 0), (6, 0.5), (4, 0.5), (4, 2), (0, 2))
+    board.across((0, 0), (6, 0), line_at=-1, dimlfac=10.0)
+    board.across((0, 2), (4, 2))
+    board.upright((6, 0), (6, 0.5))
+    return Drawing(board)
+
+
+@silent(SCALE)
+def the_second_factor_converts_to_millimetres() -> Drawing:
+    """Each length is given in inches, and again in millimetres with DIMLFAC 25.4."""
+    board = Board()
+    board.path((0, 0), (6, 0), (6, 0.5), (4, 0.5), (4, 2), (0, 2))
+    for k, factor in enumerate((1.0, 25.4)):
+        board.across((0, 0), (6, 0), line_at=-1 - k, dimlfac=factor)
+        board.across((0, 2), (4, 2), line_at=3 + k, dimlfac=factor)
+    return Drawing(board)
+
+
+@silent(SCALE)
+def full_diameters_in_a_half_view() -> Drawing:
+    """Given from the axis with DIMLFAC 2, as is usual for symmetrical parts (ISO 129-1)."""
+    board = Board()
+    board.path((0, 0), (4, 0), (4, 1), (2, 1), (2, 1.5), (0, 1.5))
+    board.across((0, 0), (4, 0), line_at=-1)
+    board.across((0, 1.5), (2, 1.5))
+    board.upright((4, 0), (4, 1), text="%%c<>", dimlfac=2.0)
+    board.upright((0, 0), (0, 1.5), text="%%c<>", line_at=-1, dimlfac=2.0)
+    return Drawing(board)
+
+
+# --- view-scale-disagrees: labels ---------------------------------------------------------------
+
+
+def two_views(main: str, detail: str, title_block: str = "", factor: float = 0.5) -> tuple[Board, str, str]:
+    """A stair at full size and, far to the right, a copy drawn at 1/factor times that size; each label's handle."""
+    board = Board()
+    stair(board)
+    own = label(board, main, (2, -2)) if main else ""
+    stair(board, (30, 0), 1 / factor, dimlfac=factor)
+    its = letters(board, detail, (34, -2)) if detail else ""
+    if title_block:
+        label(board, title_block, (60, -30))
+    return board, own, its
+
+
+@fires(SCALE)
+def a_labels_ratio_is_not_the_ratio_of_the_factors() -> Drawing:
+    """The front view says 1:1 and the detail 4:1, but the detail is drawn at twice the size, DIMLFAC 0.5."""
+    board, _, detail = two_views("SCALE 1:1", "DETAIL A\\PSCALE 4:1")
+    return Drawing(board, (Says(SCALE, WARNING, (detail,), "by the label of view 1 the space is printed at 1:1"),))
+
+
+@fires(SCALE)
+def a_label_contradicts_the_title_block() -> Drawing:
+    """Printed at 1:2, a detail at DIMLFAC 0.5 is on paper at full size."""
+    board, _, detail = two_views("", "DETAIL A (2:1)", "SCALE 1:2")
+    return Drawing(board, (Says(SCALE, WARNING, (detail,), "own scale is stated as 1:2"),))
+
+
+@fires(SCALE)
+def a_label_contradicts_dimlfac_on_a_drawing_at_full_size() -> Drawing:
+    """Nothing else states a scale, and the letters are of a size to be read as they are."""
+    board, _, detail = two_views("", "DETAIL A (5:1)")
+    return Drawing(board, (Says(SCALE, WARNING, (detail,), "DIMLFAC 1/2 of 4 dimensions"),))
+
+
+@fires(SCALE)
+def a_label_contradicts_the_scale_that_was_found() -> Drawing:
+    """The view is drawn at half the size that its texts say, and labelled 1:4."""
+    board = Board()
+    stair(board)
+    label(board, "SCALE 1:1", (2, -2))
+    board.path((30, 0), (33, 0), (33, 1), (30, 1))
+    board.path((33, 0), (34.25, 0), (34.25, 0.75), (33, 0.75), close=False)
+    dims = [
+        board.across((30, 0), (33, 0), "6.000", line_at=-1),
+        board.across((33, 0), (34.25, 0), "2.500", line_at=-1),
+        board.upright((30, 0), (30, 1), "2.000", line_at=29),
+    ]
+    detail = label(board, "DETAIL B  SCALE 1:4", (31, -2))
+    typed = (Says("typed-text", WARNING, (d,)) for d in dims)
+    return Drawing(
+        board,
+        (
+            Says(SCALE, WARNING, tuple(dims), "factor 1/2"),
+            Says(SCALE, WARNING, (detail,), "3 dimensions that agree on it"),
+            *typed,
+        ),
+    )
+
+
+@silent(SCALE)
+def each_label_agrees() -> Drawing:
+    return Drawing(two_views("SCALE 1:1", "DETAIL A (2:1)")[0])
+
+
+@silent(SCALE)
+def everything_is_printed_at_half_size() -> Drawing:
+    """Drawn at full size with DIMLFAC 1 and printed at 1:2: the labels say what is on paper."""
+    return Drawing(two_views("SCALE 1:2", "DETAIL A (1:1)")[0])
+
+
+@silent(SCALE)
+def the_title_block_states_the_print() -> Drawing:
+    return Drawing(two_views("", "DETAIL A (1:1)", "SCALE 1:2")[0])
+
+
+@silent(SCALE)
+def a_drawing_at_full_size_that_is_labelled_for_its_print() -> Drawing:
+    """One view and one label: nothing says how it is printed, so the label may be right."""
+    board = Board()
+    stair(board)
+    label(board, "SCALE 1:2", (2, -2))
+    return Drawing(board)
+
+
+@silent(SCALE)
+def a_detail_that_is_not_to_scale() -> Drawing:
+    return Drawing(two_views("SCALE 1:1", "DETAIL A\\PNTS")[0])
+
+
+@silent(SCALE)
+def a_taper_is_no_scale() -> Drawing:
+    """A bare 1:10 at a view may be a taper."""
+    return Drawing(two_views("SCALE 1:1", "1:10")[0])
+
+
+@silent(SCALE)
+def a_label_between_two_views() -> Drawing:
+    """As near to the one as to the other: it is neither's."""
+    board = Board()
+    stair(board)
+    stair(board, (9, 0), 2, dimlfac=0.5)
+    label(board, "SCALE 4:1", (7.5, 1))
+    return Drawing(board)
+
+
+@silent(SCALE)
+def the_drawings_scale_stands_near_a_detail() -> Drawing:
+    """The title block's 1:1 happens to stand beside the detail; it is right of the other view."""
+    return Drawing(two_views("", "SCALE 1:1")[0])
+
+
+@silent(SCALE)
+def letters_for_a_smaller_print() -> Drawing:
+    """Letters an inch high are for a print at some eighth of the size, and the detail's label may be right."""
+    board, _, _ = two_views("", "")
+    letters(board, "DETAIL A (1:4)", (34, -2), height=1.0)
+    return Drawing(board)
+
+
+# --- view-scale-disagrees: labels on a sheet ----------------------------------------------------
+
+
+def on_a_sheet(text: str, seen: float = 8.0, factor: float = 1.0) -> tuple[Board, str]:
+    """A stair in the model, shown in a viewport 4 high that sees `seen` of it, with a label below on the sheet."""
+    board = Board()
+    stair(board, by=1 / factor, dimlfac=factor)
+    sheet = board.doc.layouts.new("PRINT")
+    sheet.add_viewport((5, 5), (8, 4), (3 / factor, 1 / factor), seen)
+    made = sheet.add_text(text, height=0.125, dxfattribs={"insert": (5, 2.5)})
+    return board, str(made.dxf.handle)
+
+
+@fires(SCALE)
+def a_label_is_not_the_viewports_scale() -> Drawing:
+    board, handle = on_a_sheet("FRONT VIEW  SCALE 1:1")
+    return Drawing(board, (Says(SCALE, WARNING, (handle,), "at 1:2"),))
+
+
+@fires(SCALE)
+def a_label_is_not_the_viewports_scale_times_the_views() -> Drawing:
+    """Drawn at twice the size (DIMLFAC 0.5) and shown at 1:2, the view is on paper at full size."""
+    board, handle = on_a_sheet("DETAIL A SCALE 2:1", seen=8.0, factor=0.5)
+    return Drawing(board, (Says(SCALE, WARNING, (handle,), "DIMLFAC 1/2 of 4 dimensions"),))
+
+
+@silent(SCALE)
+def a_label_is_the_viewports_scale() -> Drawing:
+    return Drawing(on_a_sheet("SCALE 1:2")[0])
+
+
+@silent(SCALE)
+def a_label_is_the_viewports_scale_times_the_views() -> Drawing:
+    return Drawing(on_a_sheet("DETAIL A SCALE 1:1", seen=8.0, factor=0.5)[0])

@@ -102,6 +102,16 @@ def too_few_levels_agree() -> Drawing:
 
 
 @silent("views-disagree")
+def plates_of_nearly_one_length() -> Drawing:
+    """Two plates in line, one a hundredth longer, with nothing in them to compare."""
+    board = Board()
+    for y, length in ((0, 6.0), (4, 6.01)):
+        board.plate(length, 2, (0, y))
+        board.upright((length, y), (length, y + 2))
+    return Drawing(board)
+
+
+@silent("views-disagree")
 def a_thread_is_drawn_by_its_other_diameter() -> Drawing:
     """The front view shows the tap drill, the top view the thread, each as two lines about one centreline."""
     block = Block()
@@ -209,7 +219,7 @@ def a_length_that_is_drawn_shortened() -> Drawing:
     """A shaft drawn with a break: one dimension over the break has a DIMLFAC of its own."""
     board = Board()
     board.path((0, 0), (6, 0), (6, 0.5), (4, 0.5), (4, 2), (0, 2))
-    board.across((0, 0), (6, 0), line_at=-1, dimlfac=10.0)
+    board.across((0, 0), (6, 0), line_at=-1, dimlfac=3.0)
     board.across((0, 2), (4, 2))
     board.upright((6, 0), (6, 0.5))
     return Drawing(board)
@@ -320,7 +330,7 @@ def a_drawing_at_full_size_that_is_labelled_for_its_print() -> Drawing:
     """One view and one label: nothing says how it is printed, so the label may be right."""
     board = Board()
     stair(board)
-    label(board, "SCALE 1:2", (2, -2))
+    label(board, "FRONT VIEW  SCALE 1:2", (2, -2))
     return Drawing(board)
 
 

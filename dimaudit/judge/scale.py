@@ -1,7 +1,7 @@
 """A view drawn at another scale than its dimensions say, found from the dimensions themselves."""
 
 from collections import Counter, defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -91,6 +91,16 @@ def factor_of(view: View, judgements: Sequence[Judgement], scales: Sequence[View
     if any(j.from_features and j.verdict in FITTING for j in lengths):
         return ViewFactor(view, Fraction(1), "the dimensions themselves", one)
     return ViewFactor(view, Fraction(1), "1:1 assumed: nothing says otherwise", False)
+
+
+def factors_of(
+    views: Iterable[View], judgements: Iterable[Judgement], scales: Sequence[ViewScale]
+) -> dict[int, ViewFactor]:
+    """The factors of many views, by the identity of the view."""
+    by_view: dict[int, list[Judgement]] = defaultdict(list)
+    for judgement in judgements:
+        by_view[id(judgement.attached.view)].append(judgement)
+    return {id(view): factor_of(view, by_view[id(view)], scales) for view in views}
 
 
 def _scale_of(

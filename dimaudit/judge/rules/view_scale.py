@@ -9,7 +9,7 @@ from dimaudit.exact.number import decimal_text
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.labels import PlacedLabel, scale_labels
 from dimaudit.judge.saying import finding, named
-from dimaudit.judge.scale import FITTING, ViewFactor, factor_of
+from dimaudit.judge.scale import FITTING, ViewFactor, factors_of
 from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.drawing import ANGLES, Kind, Point
 from dimaudit.model.stated import DIAMETERS, Stated
@@ -37,9 +37,7 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         for view in geometry.views:
             yield from _two_factors(sheet, view, by_view[id(view)])
     if labels:
-        factors = {
-            id(v): factor_of(v, by_view[id(v)], sheet.scales) for g in sheet.geometries for v in g.views
-        }
+        factors = factors_of((v for g in sheet.geometries for v in g.views), sheet.judgements, sheet.scales)
         for geometry in sheet.geometries:
             own = [p for p in labels if p.layout == geometry.space.name]
             drawn = [factors[id(v)] for v in geometry.views]

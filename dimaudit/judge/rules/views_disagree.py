@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.judge.check import Rule, Sheet
-from dimaudit.judge.scale import factor_of
+from dimaudit.judge.scale import factors_of
 from dimaudit.model.audit import Finding, Level
 from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Segment, Shape
 from dimaudit.model.projection import Projection, projections
@@ -107,11 +107,12 @@ def along(view: View, axis: int) -> Along | None:
 
 def check(sheet: Sheet) -> Iterator[Finding]:
     for geometry in sheet.geometries:
-        factors = {id(v): factor_of(v, sheet.judgements, sheet.scales).factor for v in geometry.views}
         snap = sheet.lengths.snap
-        for pair in projections(geometry.views, float(SAME * snap), float(MOST_APART)):
-            factor = factors[id(pair.first)]
-            if factor == factors[id(pair.second)]:
+        pairs = projections(geometry.views, float(SAME * snap), float(MOST_APART))
+        factors = factors_of(geometry.views, sheet.judgements if pairs else (), sheet.scales)
+        for pair in pairs:
+            factor = factors[id(pair.first)].factor
+            if factor == factors[id(pair.second)].factor:
                 yield from _compared(pair, factor, SAME * snap, geometry.space.name)
 
 
@@ -168,10 +169,8 @@ def _partners(
     """Stations without a counterpart in the other view that are each other's nearest, and of one kind."""
     pairs = []
     for a in only_one:
-        near = min(only_two, key=lambda b: abs(b.at - a.at), default=None)
-        if near is None or abs(near.at - a.at) > reach:
-            continue
-        if min(only_one, key=lambda s: abs(s.at - near.at)) is a and _alike(a, near):
+        near = _nearest(only_two, a.at)
+        if near is not None and abs(near.at - a.at) <= reach and _nearest(only_one, near.at) is a and _alike(a, near):
             pairs.append(_Apart(a, near))
     # The side of a circle may happen to be near a step. It is a hole that stands elsewhere if more of it does.
     kept = [p for p in pairs if What.ROUND not in (p.first.kind, p.second.kind) or _same_shift(p, pairs) > 1]
@@ -183,6 +182,12 @@ def _partners(
             q.shift == -p.shift and _shared((p.first.at + q.first.at) / 2, one, two, same) for q in kept if q is not p
         )
     ]
+
+
+def _nearest(stations: Sequence[Station], at: Fraction) -> Station | None:
+    """Of stations in order, the one nearest to a level."""
+    k = bisect_left(stations, at, key=lambda s: s.at)
+    return min(stations[max(k - 1, 0) : k + 1], key=lambda s: abs(s.at - at), default=None)
 
 
 def _alike(a: Station, b: Station) -> bool:

@@ -22,11 +22,13 @@ from dimaudit.judge.rules import (
     typed_text,
     unreadable_text,
     view_scale,
+    views_disagree,
     wrong_value,
 )
 
 RULES: tuple[Rule, ...] = (
     view_scale.RULE,
+    views_disagree.RULE,
     wrong_value.RULE,
     stale_text.RULE,
     near_miss.RULE,

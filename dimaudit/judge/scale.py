@@ -1,7 +1,7 @@
 """A view drawn at another scale than its dimensions say, found from the dimensions themselves."""
 
-from collections import defaultdict
-from collections.abc import Sequence
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -9,6 +9,7 @@ from dimaudit.exact.real import compare, middle, scaled
 from dimaudit.judge.stating import Statement
 from dimaudit.judge.verdict import in_drawing_unit, measured_of
 from dimaudit.model.attached import Attached
+from dimaudit.model.audit import Judgement, Verdict
 from dimaudit.model.drawing import ANGLES
 from dimaudit.model.stated import Stated
 from dimaudit.model.units import Unit
@@ -20,6 +21,8 @@ NEARLY_ALL = Fraction(4, 5)
 MOST_TERMS = 100
 """Scales are ratios of whole numbers up to this (1:2, 5:1, 3:4), or the inch in millimetres."""
 UNIT_SCALES = (Fraction(127, 5), Fraction(5, 127))
+FITTING = frozenset({Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE, Verdict.WITHIN_LIMITS})
+"""Verdicts of dimensions that state what is drawn."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +56,51 @@ def find_scales(
         if scale is not None:
             found[key] = scale
     return found
+
+
+@dataclass(frozen=True, slots=True)
+class ViewFactor:
+    """Drawn size over true size of a view, as far as the drawing says, and what says so."""
+
+    view: View
+    factor: Fraction
+    source: str
+    """'DIMLFAC 1/2 of 6 dimensions', 'the dimensions themselves', …, in words for a person."""
+    known: bool = True
+    """False where 1:1 is only assumed, or where the dimensions of the view do not agree."""
+
+
+def factor_of(view: View, judgements: Sequence[Judgement], scales: Sequence[ViewScale]) -> ViewFactor:
+    """Drawn size over true size of one view, in the space it is drawn in: the user's word, the scale that was found
+    from the dimensions, DIMLFAC (its inverse), or 1:1. How a sheet shows or prints that space is not in it."""
+    lengths = [
+        j for j in judgements
+        if j.attached.view is view and j.attached.dimension.kind not in ANGLES and j.measured is not None
+    ]  # fmt: skip
+    by_style = Counter(j.attached.dimension.true_factor for j in lengths)
+    style, agreeing = min(by_style.items(), key=lambda item: (-item[1], item[0]), default=(Fraction(1), 0))
+    drawn = 1 / style
+    one = len(by_style) == 1
+    for scale in scales:
+        if scale.view is view:
+            source = "the user's word" if scale.by_user else f"{len(scale.dimensions)} dimensions that agree on it"
+            return ViewFactor(view, scale.factor * drawn, source, one or not by_style)
+    if style != 1:
+        many = f"{agreeing} dimension" + "s" * (agreeing != 1)
+        return ViewFactor(view, drawn, f"DIMLFAC {style} of {many if one else f'{many} of {len(lengths)}'}", one)
+    if any(j.from_features and j.verdict in FITTING for j in lengths):
+        return ViewFactor(view, Fraction(1), "the dimensions themselves", one)
+    return ViewFactor(view, Fraction(1), "1:1 assumed: nothing says otherwise", False)
+
+
+def factors_of(
+    views: Iterable[View], judgements: Iterable[Judgement], scales: Sequence[ViewScale]
+) -> dict[int, ViewFactor]:
+    """The factors of many views, by the identity of the view."""
+    by_view: dict[int, list[Judgement]] = defaultdict(list)
+    for judgement in judgements:
+        by_view[id(judgement.attached.view)].append(judgement)
+    return {id(view): factor_of(view, by_view[id(view)], scales) for view in views}
 
 
 def _scale_of(

@@ -237,6 +237,27 @@ class Dimension:
 
 
 @dataclass(frozen=True, slots=True)
+class Pane:
+    """A viewport that shows the model on a sheet of paper space."""
+
+    handle: str
+    low: Point
+    high: Point
+    """Corners of its frame on the paper."""
+    scale: Fraction
+    """Paper length over model length."""
+    to_paper: tuple[Fraction, Fraction, Fraction, Fraction, Fraction, Fraction]
+    """A model point (x, y) is seen at (a x + b y + c, d x + e y + f)."""
+    name: str
+
+    def place(self, point: Point) -> Point:
+        """Where the model's point is on the paper."""
+        a, b, c, d, e, f = self.to_paper
+        x, y = point
+        return a * x + b * y + c, d * x + e * y + f
+
+
+@dataclass(frozen=True, slots=True)
 class Space:
     """Linework and the dimensions that measure it: model space, a sheet of paper space, or a block's own definition."""
 
@@ -248,6 +269,8 @@ class Space:
     """Handles of all entities in the space, measured or not."""
     leaders: tuple[Leader, ...] = ()
     frames: tuple[Frame, ...] = ()
+    panes: tuple[Pane, ...] = ()
+    """The viewports of a sheet that show the model straight on."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -56,7 +56,7 @@ def _spaces(doc: Document, settings: Settings, tally: Tally) -> list[Space]:
         if layout.is_modelspace:
             continue
         sheet = reader.layout(clean(layout.name), layout)
-        through, left = carried(sheet, windows(layout.viewports()))  # type: ignore[attr-defined]
+        through, left = carried(sheet, windows(layout.viewports(), doc), model.shapes)  # type: ignore[attr-defined]
         model = replace(
             model,
             dimensions=model.dimensions + through.dimensions,

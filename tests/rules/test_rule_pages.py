@@ -10,6 +10,7 @@ import rule_links  # noqa: F401
 import rule_tables  # noqa: F401
 import rule_tolerances  # noqa: F401
 import rule_values  # noqa: F401
+import rule_views  # noqa: F401
 import rule_written  # noqa: F401
 from rule_cases import CASES
 
@@ -19,6 +20,7 @@ from dimaudit.attach.table_grid import FINEST_FRACTION as GRID_FRACTION
 from dimaudit.attach.table_grid import HIDDEN_STEP
 from dimaudit.judge import RULES
 from dimaudit.judge.check import Rule
+from dimaudit.judge.rules.views_disagree import CERTAIN_MATCHES, LEAST_MATCHES, MATCHES_PER_FAULT, MOST_APART, SAME
 from dimaudit.judge.scale import LEAST_VALUES, MOST_TERMS, NEARLY_ALL
 from dimaudit.judge.verdict import FINEST_FRACTION
 from dimaudit.model.audit import Level
@@ -43,6 +45,13 @@ FIGURES = {
         f"At least {WORDS[LEAST_VALUES]} different",
         f"{WORDS[NEARLY_ALL.numerator]} in {WORDS[NEARLY_ALL.denominator]}",
         f"up to {MOST_TERMS}",
+    ),
+    "views-disagree": (
+        f"at least {WORDS[LEAST_MATCHES]} levels",
+        f"{WORDS[CERTAIN_MATCHES]} levels or more",
+        f"{MOST_APART} of the overall length",
+        f"{thousandths(SAME * SNAP[True])} in ({thousandths(SAME * SNAP[False])} mm)",
+        f"{WORDS[MATCHES_PER_FAULT]} levels agree for each",
     ),
     "wrong-value": (f"{FINEST_FRACTION}th",),
     "table-disagrees": (

@@ -10,6 +10,7 @@ import rule_links  # noqa: F401
 import rule_tables  # noqa: F401
 import rule_tolerances  # noqa: F401
 import rule_values  # noqa: F401
+import rule_views  # noqa: F401
 import rule_written  # noqa: F401
 from rule_board import measured
 from rule_cases import CASES, Case, Says

@@ -1,13 +1,52 @@
-"""A whole view is drawn at another scale than its dimensions say."""
+"""A view's scale against what its dimensions, its label and its viewport say."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.judge.check import Rule, Sheet
-from dimaudit.model.audit import Finding, Level
+from dimaudit.judge.labels import PlacedLabel, scale_labels
+from dimaudit.judge.saying import finding, named
+from dimaudit.judge.scale import FITTING, ViewFactor, factors_of
+from dimaudit.model.audit import Finding, Judgement, Level
+from dimaudit.model.drawing import ANGLES, Kind, Point
+from dimaudit.model.stated import DIAMETERS, Stated
+from dimaudit.model.units import IN_MM, Unit
+from dimaudit.model.view import View
+from dimaudit.text.markup import plain_text
+from dimaudit.text.scale_label import ratio_text
+
+NAME = "view-scale-disagrees"
+CONVERSIONS = frozenset(a / b for a in IN_MM.values() for b in IN_MM.values() if a != b)
+"""Factors between units: a DIMLFAC of 25.4 converts, it is no scale."""
+LETTERS = (Fraction(18, 10), Fraction(7))
+"""Letters of a label on a sheet are this high, in millimetres (nominal heights of ISO 3098-1, from memory; larger
+ones are titles). Where they are so high as drawn, the space is the sheet itself, at 1:1."""
 
 
 def check(sheet: Sheet) -> Iterator[Finding]:
+    labels = [p for p in scale_labels(sheet.geometries) if p.label.factor is not None]
+    yield from _found_scales(sheet, labels)
+    by_view: dict[int, list[Judgement]] = defaultdict(list)
+    for judgement in sheet.judgements:
+        if judgement.attached.view is not None:
+            by_view[id(judgement.attached.view)].append(judgement)
+    for geometry in sheet.geometries:
+        for view in geometry.views:
+            yield from _two_factors(sheet, view, by_view[id(view)])
+    if labels:
+        factors = factors_of((v for g in sheet.geometries for v in g.views), sheet.judgements, sheet.scales)
+        for geometry in sheet.geometries:
+            own = [p for p in labels if p.layout == geometry.space.name]
+            drawn = [factors[id(v)] for v in geometry.views]
+            yield from _labels_of_views(sheet, [p for p in own if p.pane is None], drawn)
+            yield from _labels_of_panes([p for p in own if p.pane is not None], factors)
+
+
+def _found_scales(sheet: Sheet, labels: Sequence[PlacedLabel]) -> Iterator[Finding]:
+    """Views whose dimensions all differ from them by one factor."""
     for scale in sheet.scales:
         if scale.by_user:
             continue
@@ -16,8 +55,9 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         inside = [j for j in sheet.judgements if j.attached.view is scale.view]
         handles = tuple(sheet.judgements[k].attached.dimension.handle for k in scale.dimensions)
         low = (scale.view.xs.keys[0], scale.view.ys.keys[0]) if scale.view.xs.keys and scale.view.ys.keys else None
+        own = [p for p in labels if p.view is scale.view and p.label.factor == scale.factor]
         yield Finding(
-            rule="view-scale-disagrees",
+            rule=NAME,
             level=Level.WARNING,
             handles=handles,
             message=f"{scale.view.name} is drawn at {n}:{d} against the sizes that its dimensions state",
@@ -25,6 +65,7 @@ def check(sheet: Sheet) -> Iterator[Finding]:
                 f"{len(handles)} of {len(inside)} dimensions of the view, with {scale.values} distinct values, "
                 f"differ from the geometry by the same factor {factor}",
                 "the dimensions of the view were judged with that factor taken out",
+                *(f'its label "{_words(p)}" says the same' for p in own),
             ),
             suggestion=f"set DIMLFAC to {decimal_text(1 / scale.factor, 9)} for the view's dimensions and "
             "restore '<>', or draw the view at full size; a view's scale belongs on the print",
@@ -34,4 +75,253 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         )
 
 
-RULE = Rule("view-scale-disagrees", Level.WARNING, "a view's dimensions all differ from it by one factor", check)
+# --- two factors in one view --------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Length:
+    """A length of the view: what it spans along which axis, and by which factor its number is made."""
+
+    judgement: Judgement
+    axis: int
+    low: Fraction
+    high: Fraction
+
+    @property
+    def factor(self) -> Fraction:
+        return self.judgement.attached.dimension.true_factor
+
+    @property
+    def stated(self) -> Fraction:
+        assert self.judgement.stated is not None
+        return self.judgement.stated
+
+
+def _two_factors(sheet: Sheet, view: View, judgements: Sequence[Judgement]) -> Iterator[Finding]:
+    """Dimensions that state what is drawn, each by its own DIMLFAC, and so contradict one another.
+
+    One dimension with a factor of its own may be a length that is drawn shortened by a break.
+    """
+    fitting = [
+        j for j in judgements
+        if j.verdict in FITTING and j.from_features and j.stated and j.attached.dimension.kind not in ANGLES
+        and isinstance(j.reading, Stated) and j.reading.sign not in DIAMETERS
+    ]  # fmt: skip
+    if len({j.attached.dimension.true_factor for j in fitting}) < 2:
+        return
+    lengths = [length for j in fitting if (length := _length(j)) is not None]
+    contradicted = False
+    for k, one in enumerate(lengths):
+        for two in lengths[k + 1 :]:
+            why = _contradiction(one, two)
+            if why:
+                contradicted = True
+                yield _contradicting(sheet, view, one.judgement, two.judgement, why)
+    if not contradicted:
+        yield from _mixed(view, fitting)
+
+
+def _length(judgement: Judgement) -> _Length | None:
+    """Horizontal and vertical lengths between two features; none for others."""
+    attached = judgement.attached
+    features = [end.feature for end in attached.ends if end.feature is not None]
+    if attached.dimension.kind not in (Kind.LINEAR, Kind.ALIGNED) or len(features) != 2:
+        return None
+    a, b = features[0].at, features[1].at
+    axis = _axis(attached.dimension.kind, attached.dimension.angle, a, b)
+    if axis is None:
+        return None
+    low, high = sorted((a[axis], b[axis]))
+    return _Length(judgement, axis, low, high)
+
+
+def _axis(kind: Kind, angle: Fraction, a: Point, b: Point) -> int | None:
+    if kind is Kind.LINEAR:
+        return {Fraction(0): 0, Fraction(90): 1}.get(angle % 180)
+    return 0 if a[1] == b[1] else 1 if a[0] == b[0] else None
+
+
+def _contradiction(one: _Length, two: _Length) -> str:
+    """Why the numbers can't both be true of one part; empty where they can."""
+    ratio = one.factor / two.factor
+    if one.axis != two.axis or ratio == 1 or ratio in CONVERSIONS:
+        return ""
+    if (one.low, one.high) == (two.low, two.high):
+        return "both are given between the same features"
+    for inner, outer in ((one, two), (two, one)):
+        within = outer.low <= inner.low and inner.high <= outer.high
+        if within and inner.stated >= outer.stated:
+            return "the one is a part of the other and is stated to be no shorter"
+    return ""
+
+
+def _contradicting(sheet: Sheet, view: View, one: Judgement, two: Judgement, why: str) -> Finding:
+    a, b = (j.attached.dimension for j in (one, two))
+    made = finding(
+        NAME, Level.ERROR, one, sheet,
+        f"{named(one)} and {named(two)} contradict one another: DIMLFAC is {decimal_text(a.true_factor, 9)} for the "
+        f"one and {decimal_text(b.true_factor, 9)} for the other",
+        [why, f"{view.name} has one scale, so its dimensions have one DIMLFAC"],
+        "give both dimensions the DIMLFAC of the view's scale",
+    )  # fmt: skip
+    return Finding(
+        made.rule, made.level, (a.handle, b.handle), made.message, made.why, made.suggestion, made.at, made.layout,
+        made.view,
+    )  # fmt: skip
+
+
+LEAST_MIXED = 2
+"""Dimensions that must share the rarer factor: one alone may be a length that is drawn shortened."""
+
+
+def _mixed(view: View, fitting: Sequence[Judgement]) -> Iterator[Finding]:
+    """Several dimensions at each of two factors, that do not contradict one another only because they never meet."""
+    by_factor: dict[Fraction, list[Judgement]] = defaultdict(list)
+    for j in fitting:
+        by_factor[j.attached.dimension.true_factor].append(j)
+    main = max(by_factor, key=lambda f: (len(by_factor[f]), f == 1))
+    for factor, own in by_factor.items():
+        if factor / main in CONVERSIONS or factor == main or len({j.stated for j in own}) < LEAST_MIXED:
+            continue
+        yield Finding(
+            rule=NAME,
+            level=Level.WARNING,
+            handles=tuple(j.attached.dimension.handle for j in own),
+            message=f"{view.name} is dimensioned at two scales: DIMLFAC is {decimal_text(main, 9)} for "
+            f"{len(by_factor[main])} dimensions and {decimal_text(factor, 9)} for {len(own)}",
+            why=(
+                "each text is what its own DIMLFAC makes of the drawn length",
+                "a view has one scale, so its dimensions have one DIMLFAC",
+            ),
+            suggestion="find out which sizes are the part's, and give all dimensions of the view that DIMLFAC",
+            at=None if own[0].attached.dimension.shown_at is None else _xy(own[0].attached.dimension.shown_at),
+            layout=own[0].attached.dimension.layout,
+            view=view.name,
+        )
+
+
+# --- labels -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Witness:
+    """A label of a view that is drawn at a known factor; what is printed is `print` times what is drawn."""
+
+    placed: PlacedLabel
+    view: ViewFactor
+
+    @property
+    def says(self) -> Fraction:
+        assert self.placed.label.factor is not None
+        return self.placed.label.factor
+
+    @property
+    def print(self) -> Fraction:
+        return self.says / self.view.factor
+
+
+def _labels_of_views(
+    sheet: Sheet, labels: Sequence[PlacedLabel], drawn: Sequence[ViewFactor]
+) -> Iterator[Finding]:  # fmt: skip
+    """Labels in the space where the view is drawn. They say drawn on paper over true, and how the space is printed is
+    not known: so they are held against one another, against the drawing's own scale, or, where the letters show that
+    the space is the sheet itself, against the view."""
+    by_view = {id(f.view): f for f in drawn}
+    witnesses = [
+        _Witness(p, by_view[id(p.view)])
+        for p in labels
+        if p.view is not None and p.label.worded and by_view[id(p.view)].known
+    ]
+    if not witnesses:
+        return
+    general = {p.label.factor for p in labels if p.view is None and p.label.worded}
+    unclear = any(p.view is None and not p.label.worded for p in labels)  # '1:25' in a title block, maybe
+    printed: Fraction | None = None
+    whence = ""
+    if len(general) == 1:
+        (printed,) = general
+        whence = "the drawing's own scale is stated as "
+    elif not general and len(witnesses) > 1:
+        main = _main(witnesses)
+        printed, whence = main.print, f"by the label of {main.view.view.name} the space is printed at "
+    elif not general and not unclear and _is_the_sheet(sheet, witnesses[0].placed):
+        printed, whence = Fraction(1), "the letters are of a size for a print at "
+    if printed is None:
+        return
+    for w in witnesses:
+        wanted = printed * w.view.factor
+        if w.says == wanted or (w.says / wanted in CONVERSIONS and w.view.factor != 1):
+            continue
+        others = [f for f in drawn if f.view is not w.view.view]
+        if not w.placed.label.title and (
+            w.view.factor == 1 or any(f.factor * printed == w.says for f in others)
+        ):
+            continue  # the scale of the whole drawing, which happens to stand near this view
+        if not general and w.view.factor == 1 and not any(f.known and f.factor == 1 for f in others):
+            continue  # nothing shows that this view is no larger than it would be at 1:1
+        yield _label_finding(w, wanted, (f"{whence}{ratio_text(printed)}", f"the view's scale is from {w.view.source}"))
+
+
+def _main(witnesses: Sequence[_Witness]) -> _Witness:
+    """The witness that the others are held against: of most that agree, full size and untitled before details."""
+
+    def rank(w: _Witness) -> tuple[int, bool, bool]:
+        title = w.placed.label.title
+        return sum(o.print == w.print for o in witnesses), w.view.factor == 1, not title.startswith("detail")
+
+    return max(witnesses, key=rank)
+
+
+def _is_the_sheet(sheet: Sheet, placed: PlacedLabel) -> bool:
+    """Whether the space itself is what is printed: no viewport shows it smaller, and letters are as on paper."""
+    unit = sheet.drawing.unit
+    if unit is None or unit is Unit.DEGREE or any(p.scale != 1 for g in sheet.geometries for p in g.space.panes):
+        return False
+    return LETTERS[0] <= placed.note.height * IN_MM[unit] <= LETTERS[1]
+
+
+def _labels_of_panes(labels: Sequence[PlacedLabel], factors: dict[int, ViewFactor]) -> Iterator[Finding]:
+    """Labels on a sheet: the viewport's scale times the view's own is what they must say."""
+    wanted = [
+        (p, factor, p.pane.scale * factor.factor)
+        for p in labels
+        if p.view is not None and p.pane is not None and (factor := factors[id(p.view)]).known
+    ]
+    for placed, factor, scale in wanted:
+        says = placed.label.factor
+        assert says is not None
+        assert placed.pane is not None
+        if not placed.label.worded or says == scale or says / scale in CONVERSIONS:
+            continue
+        if not placed.label.title and any(says == other for _, _, other in wanted):
+            continue  # the sheet's main scale, beside a view at another one
+        yield _label_finding(
+            _Witness(placed, factor), scale,
+            (f"the view is shown through {placed.pane.name}", f"the view's scale is from {factor.source}"),
+        )  # fmt: skip
+
+
+def _label_finding(w: _Witness, wanted: Fraction, why: tuple[str, ...]) -> Finding:
+    return Finding(
+        rule=NAME,
+        level=Level.WARNING,
+        handles=(w.placed.note.origin.handle,),
+        message=f'the label "{_words(w.placed)}" of {w.view.view.name} says {ratio_text(w.says)}, and the view is '
+        f"shown at {ratio_text(wanted)}",
+        why=why,
+        suggestion="correct the label, or the DIMLFAC of the view's dimensions: the two must agree",
+        at=_xy(w.placed.note.at),
+        layout=w.placed.layout,
+        view=w.view.view.name,
+    )
+
+
+def _words(placed: PlacedLabel) -> str:
+    return " ".join(plain_text(placed.note.text).split())
+
+
+def _xy(point: Point) -> tuple[float, float]:
+    return float(point[0]), float(point[1])
+
+
+RULE = Rule(NAME, Level.ERROR, "a view's scale contradicts its dimensions, its label or its viewport", check)

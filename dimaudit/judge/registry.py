@@ -4,6 +4,7 @@ from dimaudit.judge.check import Rule
 from dimaudit.judge.rules import (
     broken_link,
     cut_off,
+    dual_units,
     floating_end,
     linework,
     near_miss,
@@ -21,6 +22,7 @@ RULES: tuple[Rule, ...] = (
     view_scale.RULE,
     wrong_value.RULE,
     stale_text.RULE,
+    dual_units.RULE,
     near_miss.RULE,
     floating_end.RULE,
     broken_link.RULE,

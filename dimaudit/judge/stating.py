@@ -169,7 +169,7 @@ def _in_block(drawn_text: str, drawn: Reading, source: TextSource, now: _Now, ru
         return Statement(text, source, drawn, expected_text, expected, False)
     stale = False
     numbers = (n.number(r) for n in now.others() for r in (rule, *Rounding))
-    matching = next((e for e in numbers if _same_number(drawn, e) or _band(drawn) == _band(e) is not None), None)
+    matching = next((e for e in numbers if _same_number(drawn, e) or band(drawn) == band(e) is not None), None)
     if matching is None:  # another number of places is no stale text, nor are digits that were cut off
         stale = drawn.limits is not None or value_verdict(now.shown, drawn.value, drawn.step) is Verdict.WRONG
     outdated: tuple[Outdated, ...] = ()
@@ -243,7 +243,7 @@ def _outdated(drawn: Stated, nows: Sequence[Stated], converted: Sequence[Real]) 
 
 
 def _outdated_tolerance(drawn: Stated, nows: Sequence[Stated], part: str) -> Outdated | None:
-    if drawn.tolerance is None or any(drawn.tolerance == now.tolerance or _band(drawn) == now.limits for now in nows):
+    if drawn.tolerance is None or any(drawn.tolerance == now.tolerance or band(drawn) == now.limits for now in nows):
         return None
     first = nows[0]
     if first.limits is not None:
@@ -253,7 +253,7 @@ def _outdated_tolerance(drawn: Stated, nows: Sequence[Stated], part: str) -> Out
     )  # fmt: skip
 
 
-def _band(stated: Stated) -> tuple[Fraction, Fraction] | None:
+def band(stated: Stated) -> tuple[Fraction, Fraction] | None:
     """The limits, however they are written."""
     if stated.tolerance is None:
         return stated.limits

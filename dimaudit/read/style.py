@@ -108,7 +108,7 @@ def _overrides(entity: DXFEntity) -> tuple[tuple[str, object], ...]:
 
 
 def _ratio(factor: Fraction) -> Fraction:
-    """DIMLFAC is stored as a decimal where a ratio was meant: 0.416666666666667 is 5/12 (within 1e-9 of it)."""
+    """DIMLFAC and DIMALTF are decimals where ratios were meant: 0.416666666666667 is 5/12 (within 1e-9 of it)."""
     simple = factor.limit_denominator(MOST_TERMS)
     return simple if abs(simple - factor) <= Fraction(1, 10**9) else factor
 
@@ -162,7 +162,7 @@ def resolve(name: str, table: Values) -> DimStyle:
         tolerance_zeros=whole("dimtzin", 0),
         boxed=number("dimgap", "0") < 0,
         alternate=bool(whole("dimalt", 0)),
-        alternate_factor=number("dimaltf", "25.4"),
+        alternate_factor=_ratio(number("dimaltf", "25.4")),
         alternate_places=min(max(whole("dimaltd", 2), 0), 8),
         alternate_format=LinearFormat(alternate_format),
         alternate_stacking=old_stacking("dimaltu"),

@@ -4,6 +4,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
+import rule_dual  # noqa: F401
 import rule_linework  # noqa: F401 - importing it registers its situations
 import rule_links  # noqa: F401
 import rule_styles  # noqa: F401

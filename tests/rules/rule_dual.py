@@ -46,6 +46,16 @@ def a_decimal_point_in_the_wrong_place() -> Drawing:
 
 
 @fires(RULE)
+def with_an_exponent() -> Drawing:
+    return fault("2.000 [5.18E+01]", ERROR, "written 51.8: 1 too large")
+
+
+@fires(RULE)
+def a_small_size_with_an_exponent() -> Drawing:
+    return fault("0.0100 [2.64E-01]", ERROR, "written 0.264: 0.01 (1/100) too large", 0.01)
+
+
+@fires(RULE)
 def multiplied_where_the_marks_say_divide() -> Drawing:
     return fault("50.8 mm [1290 in]", ERROR, "converted the wrong way round", 50.8, metric=True)
 

@@ -15,7 +15,9 @@ from dimaudit.model.style import AngleFormat, DimStyle, LinearFormat
 from dimaudit.model.units import Unit
 from dimaudit.text.formatter import (
     Form,
+    deviations_text,
     filled_template,
+    filled_text,
     number_text,
     post_parts,
     rounded,
@@ -311,6 +313,34 @@ def test_parts_of_dimpost(post: str, parts: tuple[str, str]) -> None:
 def test_template_takes_the_shown_value(override: str, text: str) -> None:
     """Every '<>' of an override becomes the shown value, and nothing else changes."""
     assert filled_template(override, "2.5") == text
+
+
+FILLED = [
+    ("<> TYP", r"2\S7/16; [61.91] TYP"), ("[] / <>", r"[61.91] / 2\S7/16;"), ("<>", r"2\S7/16; [61.91]"),
+    (r"<>\P[]", r"2\S7/16;\P[61.91]"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("override", "text"), FILLED)
+def test_an_override_with_brackets_places_the_alternate(override: str, text: str) -> None:
+    """A '[]' takes the alternate of a style that has one; fractions are stacked as the style stacks them."""
+    style = DimStyle(linear_format=FRAC, alternate=True)
+    assert filled_text(override, Fraction(39, 16), style, Kind.LINEAR, UP) == text
+
+
+def test_empty_brackets_stay_where_there_is_no_alternate() -> None:
+    """Without DIMALT a '[]' is what was typed."""
+    assert filled_text("<> []", Fraction(1), DimStyle(places=0), Kind.LINEAR, UP) == "1 []"
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "text"),
+    [("1/200", "-1/200", "±0.005"), ("1/50", "-1/100", "+0.02 -0.01"), ("1/50", "1/100", "+0.02 +0.01"),
+     ("-1/100", "-1/50", "-0.01 -0.02"), ("0", "-1/50", "+0 -0.02"), ("0", "0", "±0")],
+)  # fmt: skip
+def test_deviations_in_words(upper: str, lower: str, text: str) -> None:
+    """Deviations are written exactly, with their signs."""
+    assert deviations_text(Tolerance(Fraction(upper), Fraction(lower))) == text
 
 
 @pytest.mark.parametrize(("places", "step"), [(0, 1), (1, 60), (2, 60), (3, 3600), (4, 3600), (5, 36000)])

@@ -317,10 +317,10 @@ def _roundings(value: Real, step: Fraction) -> list[Fraction]:
 
 
 def _written(values: list[Fraction], like: Stated) -> str:
-    """The values with the places of `like`; both of a tie."""
+    """The values with the places of `like`, or those that its exponent asks for; both of a tie."""
     if like.places is None:
         return " or ".join(fraction_text(value) for value in values)
-    return " or ".join(fixed_text(value, like.places) for value in values)
+    return " or ".join(fixed_text(value, max(like.places, decimal_places(value) or 0)) for value in values)
 
 
 def _range(limits: Limits, step: Fraction | None = None) -> str:

@@ -174,7 +174,7 @@ class _Writer:
         if not coded:
             stacking = Stacking.NONE
         self.sizes = Form(linear, *sizes, style.separator, stacking)
-        self.deviations = Form(linear, *deviations, style.separator, stacking)
+        self.deviations = Form(linear, *deviations, style.separator)  # stacked themselves: their fractions can't be
         self.plus, self.minus = style.plus * self.factor, style.minus * self.factor
 
     def based(self, value: Real) -> Real:

@@ -353,3 +353,34 @@ def test_numbers_can_be_written_alone() -> None:
     """A form rounds a value and writes it without a style."""
     form = Form(FRAC, places=5)
     assert number_text(rounded(Fraction("0.4063"), form, EVEN), form) == "13/32"
+
+
+@given(
+    st.fractions(1, 500, max_denominator=640),
+    st.fractions(0, Fraction(1, 8), max_denominator=640),
+    st.fractions(0, Fraction(1, 8), max_denominator=640),
+    st.sampled_from([LinearFormat.DECIMAL, ENG, ARCH, FRAC]),
+    st.sampled_from([LinearFormat.DECIMAL, ENG, ARCH, FRAC]),
+    st.sampled_from(["none", "tolerance", "limits"]),
+    st.integers(1, 4),
+    st.sampled_from(["", "[] mm", "~ []", "\\X[]"]),
+    st.booleans(),
+)
+def test_an_alternate_reads_back_with_its_tolerance_or_limits(
+    value: Fraction, plus: Fraction, minus: Fraction, first: LinearFormat, second: LinearFormat, beside: str,
+    places: int, post: str, coded: bool,
+) -> None:  # fmt: skip
+    """What a style writes of both numbers reads back as it means them, plain and coded."""
+    style = DimStyle(
+        linear_format=first, tolerance=beside == "tolerance", limits=beside == "limits", plus=plus, minus=minus,
+        alternate=True, alternate_format=second, alternate_places=places, alternate_tolerance_places=places,
+        alternate_post=post if second is LinearFormat.DECIMAL else "",
+    )  # fmt: skip
+    text = written_text(value, style, Kind.LINEAR, UP, coded=coded)
+    read, meant = read_text(text), stated_by_style(value, style, Kind.LINEAR, UP)
+    assert isinstance(read, Stated), text
+    assert (read.value, read.tolerance, read.limits) == (meant.value, meant.tolerance, meant.limits)
+    assert read.alternate is not None
+    assert meant.alternate is not None
+    for name in ("value", "tolerance", "limits", "unit"):
+        assert getattr(read.alternate, name) == getattr(meant.alternate, name), name

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 
+from dimaudit.judge.labels import PlacedLabel
 from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.stating import Statement
 from dimaudit.model.audit import Finding, Judgement, Level
@@ -29,6 +30,8 @@ class Sheet:
     faults: Sequence[tuple[str, LineworkFault]]
     """Faults of the linework, each with the name of its space."""
     geometries: Sequence[Geometry]
+    labels: Sequence[PlacedLabel] = ()
+    """Scale labels, each with its view where that is clear."""
     frames: ControlFrames = NO_FRAMES
     hole_tables: HoleTables = NO_TABLES
     title_block: TitleBlock = field(default_factory=TitleBlock)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.labels import claimed, scale_labels
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.scale import find_scales
 from dimaudit.judge.stating import state
@@ -44,9 +45,10 @@ def judge_drawing(
         for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
+    labels = scale_labels(geometries)
     sheet = Sheet(
         drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
-        frames=frames, hole_tables=hole_tables, title_block=title_block,
+        labels, frames=frames, hole_tables=hole_tables, title_block=title_block,
     )  # fmt: skip
     findings: list[Finding] = []
     broken: list[RuleFault] = []
@@ -68,7 +70,9 @@ def judge_drawing(
         losses=drawing.losses,
         views=tuple(view.name for g in geometries for view in g.views),
         undimensioned=sum(g.undimensioned for g in geometries),
-        texts=number_texts(drawing, {**title_block.claimed, **hole_tables.claimed, **frames.claimed}),
+        texts=number_texts(
+            drawing, {**claimed(labels), **title_block.claimed, **hole_tables.claimed, **frames.claimed}
+        ),
         title_block=title_block,
     )
     return audit, tuple(broken)

@@ -141,12 +141,14 @@ def sign_factor(attached: Attached, reading: Stated, measured: Real) -> Fraction
     2 for a diameter sign on a radius (a radius dimension, or one from a circle's centre to the circle), 1/2 for a
     radius sign on a diameter, else 1. Equal steps written '8X 20 (=160)' and measured over all of them are divided
     by their count. A diameter given from the axis of a half view is doubled where that fits, as
-    is usual for symmetrical parts (ISO 129-1).
+    is usual for symmetrical parts (ISO 129-1); so is any size of which only one end is drawn.
     """
     kind = attached.dimension.kind
     if reading.count and any("=" in word for word in reading.words):
         step = value_verdict(scaled(measured, Fraction(1, reading.count)), reading.value, reading.step)
         return Fraction(1, reading.count) if step in (Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE) else Fraction(1)
+    if attached.dimension.style.half is not None and kind in (Kind.LINEAR, Kind.ALIGNED):
+        return _doubled(reading, measured)
     diameter, radius = reading.sign in DIAMETERS, reading.sign in RADII
     if not diameter and not radius:
         return Fraction(1)
@@ -163,11 +165,16 @@ def sign_factor(attached: Attached, reading: Stated, measured: Real) -> Fraction
         if radius and not any(centres):
             return Fraction(1, 2)
     if diameter and any(_on_axis(end, attached.view) for end in attached.ends):
-        double = value_verdict(scaled(measured, Fraction(2)), reading.value, reading.step)
-        single = value_verdict(measured, reading.value, reading.step)
-        if single is Verdict.WRONG and double in (Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE):
-            return Fraction(2)
+        return _doubled(reading, measured)
     return Fraction(1)
+
+
+def _doubled(reading: Stated, measured: Real) -> Fraction:
+    """2 where the number is twice the measured one, and not the measured one itself."""
+    double = value_verdict(scaled(measured, Fraction(2)), reading.value, reading.step)
+    single = value_verdict(measured, reading.value, reading.step)
+    whole = single is Verdict.WRONG and double in (Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE)
+    return Fraction(2 if whole else 1)
 
 
 def _one_circle(attached: Attached) -> bool:

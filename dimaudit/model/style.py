@@ -26,6 +26,14 @@ class AngleFormat(IntEnum):
     SURVEYOR = 4
 
 
+class Stacking(IntEnum):
+    """DIMFRAC, group 276 of a DIMSTYLE (DXF reference): how a fraction is put on the print."""
+
+    HORIZONTAL = 0
+    DIAGONAL = 1
+    NONE = 2
+
+
 @dataclass(frozen=True, slots=True)
 class DimStyle:
     """One field per style variable that changes the shown number; the variable's DXF name is beneath it."""
@@ -39,6 +47,8 @@ class DimStyle:
     """DIMRND (45): linear values are first rounded to a multiple of this; 0 is off."""
     linear_format: LinearFormat = LinearFormat.DECIMAL
     """DIMLUNIT (277)."""
+    stacking: Stacking = Stacking.HORIZONTAL
+    """DIMFRAC (276)."""
     zeros: int = 0
     """DIMZIN (78): 0 to 3 feet/inch zeros; +4 no leading zero; +8 no trailing zeros."""
     separator: str = "."
@@ -54,7 +64,7 @@ class DimStyle:
     tolerance: bool = False
     """DIMTOL (71): the tolerance is appended."""
     limits: bool = False
-    """DIMLIM (72): limits are shown instead of the value."""
+    """DIMLIM (72): limits are shown instead of the value; never together with `tolerance`, which wins."""
     plus: Fraction = Fraction(0)
     """DIMTP (47)."""
     minus: Fraction = Fraction(0)
@@ -71,7 +81,21 @@ class DimStyle:
     """DIMALTF (143)."""
     alternate_places: int = 2
     """DIMALTD (171)."""
+    alternate_format: LinearFormat = LinearFormat.DECIMAL
+    """DIMALTU (273), without what it says of stacking."""
+    alternate_stacking: Stacking = Stacking.HORIZONTAL
+    """What DIMALTU says of stacking."""
+    alternate_round_to: Fraction = Fraction(0)
+    """DIMALTRND (148): the alternate is first rounded to a multiple of this; 0 is off."""
     alternate_zeros: int = 0
     """DIMALTZ (285), bits as DIMZIN."""
+    alternate_tolerance_places: int = 2
+    """DIMALTTD (274)."""
+    alternate_tolerance_zeros: int = 0
+    """DIMALTTZ (286), bits as DIMZIN."""
     alternate_post: str = ""
-    """DIMAPOST (4)."""
+    """DIMAPOST (4): prefix and suffix around '[]'; without '[]' a suffix."""
+    half: int | None = None
+    """The group (13 or 14) of the one end that is not drawn: its half of the dimension line and its extension line are
+    off (DIMSD1, 281, with DIMSE1, 75; DIMSD2, 282, with DIMSE2, 76). So is the whole size of a half view written.
+    """

@@ -7,11 +7,11 @@ factor), angles in degrees. docs/dimension-text.md lists the decisions where the
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from dimaudit.exact.number import Rounding, fixed_text, round_to
+from dimaudit.exact.number import Rounding, decimal_text, fixed_text, round_to
 from dimaudit.exact.real import Real, compare, enclose, middle, round_real, scaled
 from dimaudit.model.drawing import ANGLES, Kind
 from dimaudit.model.stated import Sign, Stated, Tolerance
-from dimaudit.model.style import AngleFormat, DimStyle, LinearFormat
+from dimaudit.model.style import AngleFormat, DimStyle, LinearFormat, Stacking
 from dimaudit.model.units import Unit
 from dimaudit.text.grammar import read_text
 from dimaudit.text.markup import plain_text
@@ -37,6 +37,8 @@ class Form:
     places: int = 4
     zeros: int = 0
     separator: str = "."
+    stacking: Stacking = Stacking.NONE
+    """How a fraction is put into codes; NONE leaves it as plain text."""
 
     @property
     def unit(self) -> Fraction:
@@ -53,7 +55,7 @@ def number_text(value: Fraction, form: Form) -> str:
         case LinearFormat.SCIENTIFIC:
             return _scientific(value, form)
         case LinearFormat.FRACTIONAL:
-            return ("-" if value < 0 else "") + _mixed(abs(value))
+            return ("-" if value < 0 else "") + _mixed(abs(value), form.stacking)
         case LinearFormat.ENGINEERING | LinearFormat.ARCHITECTURAL:
             return _feet(value, form)
 
@@ -69,11 +71,14 @@ def _decimal(value: Fraction, places: int, zeros: int, separator: str) -> str:
     return text.replace(".", separator) if separator else text
 
 
-def _mixed(value: Fraction) -> str:
+def _mixed(value: Fraction, stacking: Stacking) -> str:
     whole, rest = divmod(value, 1)
     if rest == 0:
         return str(whole)
-    return f"{whole} {rest}" if whole else str(rest)
+    if stacking is Stacking.NONE:
+        return f"{whole} {rest}" if whole else str(rest)
+    sign = "#" if stacking is Stacking.DIAGONAL else "/"
+    return f"{whole or ''}\\S{rest.numerator}{sign}{rest.denominator};"
 
 
 def _feet(value: Fraction, form: Form) -> str:
@@ -81,9 +86,9 @@ def _feet(value: Fraction, form: Form) -> str:
     keep_feet = bool(form.zeros & 3 in (1, 2))
     keep_inches = bool(form.zeros & 3 in (1, 3))
     if form.linear_format is LinearFormat.ARCHITECTURAL:
-        written = _mixed(inches)
+        written = _mixed(inches, form.stacking)
         if inches < 1 and inches and (feet or keep_feet):
-            written = f"0 {written}"  # 1'-0 1/2"
+            written = f"0 {written}" if form.stacking is Stacking.NONE else f"0{written}"  # 1'-0 1/2"
     else:
         written = _decimal(inches, form.places, form.zeros, form.separator)
     sign = "-" if value < 0 else ""
@@ -147,25 +152,47 @@ class _Shown:
 
 
 class _Writer:
-    """Rounds and writes the numbers of one style and kind."""
+    """Rounds and writes the numbers of one style and kind: those in the style's unit, or the alternate ones."""
 
-    def __init__(self, style: DimStyle, kind: Kind, rule: Rounding) -> None:
+    def __init__(
+        self, style: DimStyle, kind: Kind, rule: Rounding, coded: bool = False, alternate: bool = False
+    ) -> None:  # fmt: skip
         self.style = style
+        self.kind = kind
         self.angular = kind in ANGLES
         self.rule = rule
+        if alternate:
+            self.factor, self.round_to, self.post = style.alternate_factor, style.alternate_round_to, ""
+            linear, stacking = style.alternate_format, style.alternate_stacking
+            sizes = style.alternate_places, style.alternate_zeros
+            deviations = style.alternate_tolerance_places, style.alternate_tolerance_zeros
+        else:
+            self.factor, self.round_to, self.post = Fraction(1), style.round_to, style.post
+            linear, stacking = style.linear_format, style.stacking
+            sizes = style.places, style.zeros
+            deviations = style.tolerance_places, style.tolerance_zeros
+        if not coded:
+            stacking = Stacking.NONE
+        self.sizes = Form(linear, *sizes, style.separator, stacking)
+        self.deviations = Form(linear, *deviations, style.separator)  # stacked themselves: their fractions can't be
+        self.plus, self.minus = style.plus * self.factor, style.minus * self.factor
+
+    def based(self, value: Real) -> Real:
+        """The value in the unit that is written; its own rounding comes before the places, and leaves angles alone."""
+        value = scaled(value, self.factor)
+        return round_real(value, self.round_to, self.rule) if self.round_to > 0 and not self.angular else value
 
     def size(self, value: Real) -> _Shown:
-        return self.number(value, self.style.places, self.style.angle_places, self.style.zeros)
+        if self.angular:
+            return self.angle(value, self.style.angle_places, Fraction(0))
+        return self.number(value, self.sizes)
 
     def limit(self, value: Real, shift: Fraction) -> _Shown:
-        places = self.style.tolerance_places
-        return self.number(value, places, places, self.style.tolerance_zeros, shift)
-
-    def number(self, value: Real, places: int, angle_places: int, zeros: int, shift: Fraction = Fraction(0)) -> _Shown:
         if self.angular:
-            return self.angle(value, angle_places, shift)
-        style = self.style
-        form = Form(style.linear_format, places, zeros, style.separator)
+            return self.angle(value, self.deviations.places, shift)
+        return self.number(value, self.deviations, shift)
+
+    def number(self, value: Real, form: Form, shift: Fraction = Fraction(0)) -> _Shown:
         found = rounded(value, form, self.rule, shift)
         return _Shown(found, _unit_for(found, form), number_text(found, form))
 
@@ -222,43 +249,57 @@ def _round_radians(degrees: Real, shift: Fraction, unit: Fraction, rule: Roundin
     return round_to((low + high + 2 * shift) / 2 * PI / 180, unit, rule)
 
 
-def written_text(value: Real, style: DimStyle, kind: Kind, rule: Rounding) -> str:
-    """The plain text that the style shows for the true value; limits stand on two lines, upper first."""
-    return _text(_based(value, style, kind, rule), style, kind, rule)
+def written_text(value: Real, style: DimStyle, kind: Kind, rule: Rounding, coded: bool = False) -> str:
+    """The text that the style shows for the true value; limits stand on two lines, upper first.
+
+    Plain, or `coded` with the stacks of its fractions as they stand in a file.
+    """
+    text = _text(value, _Writer(style, kind, rule, coded))
+    if not _has_alternate(style, kind):
+        return text
+    gap = "" if text.endswith(_LINE_END) else " "
+    return f"{text}{gap}[{_alternate_text(value, style, kind, rule, coded)}]"
 
 
-def _based(value: Real, style: DimStyle, kind: Kind, rule: Rounding) -> Real:
-    """DIMRND comes before the places, and leaves angles alone."""
-    if style.round_to > 0 and kind not in ANGLES:
-        return round_real(value, style.round_to, rule)
-    return value
+_LINE_END = "\n"
 
 
-def _text(value: Real, style: DimStyle, kind: Kind, rule: Rounding) -> str:
-    writer = _Writer(style, kind, rule)
-    sign = str(SIGN_BY_KIND.get(kind, ""))
-    before, after = ("", "") if writer.angular else post_parts(style.post)
-    if before:
-        sign = ""
-    if style.limits:
-        upper, lower = (writer.limit(value, shift).text for shift in (style.plus, -style.minus))
-        number = f"{upper}\n{before}{sign}{lower}"
-    else:
-        number = writer.size(value).text
-        if style.tolerance:
-            number += _tolerance_text(writer, style)
-    text = f"{before}{sign}{number}{after}"
-    if style.alternate and not writer.angular and style.alternate_factor > 0:
-        text += f" {_alternate_text(value, style, rule)}"
-    return text
+def _has_alternate(style: DimStyle, kind: Kind) -> bool:
+    return style.alternate and style.alternate_factor > 0 and kind not in ANGLES
+
+
+def _text(value: Real, writer: _Writer) -> str:
+    sign = str(SIGN_BY_KIND.get(writer.kind, ""))
+    before, after = ("", "") if writer.angular else post_parts(writer.post)
+    before = before or sign
+    return f"{before}{_number(value, writer, before)}{after}"
+
+
+def _alternate_text(value: Real, style: DimStyle, kind: Kind, rule: Rounding, coded: bool) -> str:
+    before, after = _around(style.alternate_post, "[]")
+    return f"{before}{_number(value, _Writer(style, kind, rule, coded, alternate=True), before)}{after}"
+
+
+def _number(value: Real, writer: _Writer, before: str) -> str:
+    """The number with its tolerance, or the two limits; the lower one repeats what stands before the upper."""
+    value = writer.based(value)
+    if writer.style.limits:
+        upper, lower = (writer.limit(value, shift).text for shift in (writer.plus, -writer.minus))
+        return f"{upper}\n{before}{lower}"
+    return writer.size(value).text + (_tolerance_text(writer) if writer.style.tolerance else "")
 
 
 def post_parts(post: str) -> tuple[str, str]:
-    """Prefix and suffix of a DIMPOST, as plain text; without '<>' it is all suffix."""
-    if not post:
-        return "", ""
-    before, mark, after = _plain_with_blanks(post).partition("<>")
-    return (before, after) if mark else ("", before)
+    """Prefix and suffix of a DIMPOST, as plain text; without '<>' it is all suffix.
+
+    What follows `\\X` stands below the dimension line; at the very end it puts the alternate there.
+    """
+    return _around(post, "<>")
+
+
+def _around(post: str, mark: str) -> tuple[str, str]:
+    before, found, after = (_plain_with_blanks(post) if post else "").partition(mark)
+    return (before, after) if found else ("", before)
 
 
 def _plain_with_blanks(post: str) -> str:
@@ -269,30 +310,26 @@ def _plain_with_blanks(post: str) -> str:
     return f"{left}{text}{right}"
 
 
-def _tolerance_text(writer: _Writer, style: DimStyle) -> str:
-    tolerance = _tolerance(writer, style)
+def _tolerance_text(writer: _Writer) -> str:
+    tolerance = _tolerance(writer)
     upper, lower = (writer.limit(Fraction(0), abs(x)).text for x in (tolerance.upper, tolerance.lower))
     if tolerance.upper == -tolerance.lower:
         return f" ±{upper}"
     return f" {'+' if tolerance.upper >= 0 else '-'}{upper} {'+' if tolerance.lower > 0 else '-'}{lower}"
 
 
-def _tolerance(writer: _Writer, style: DimStyle) -> Tolerance:
+def deviations_text(tolerance: Tolerance) -> str:
+    """'±0.005' or '+0.01 -0.02': the exact deviations, without the zeros of any style."""
+    upper, lower = (decimal_text(abs(x)) for x in (tolerance.upper, tolerance.lower))
+    if tolerance.upper == -tolerance.lower and tolerance.upper >= 0:
+        return f"±{upper}"
+    return f"{'-' if tolerance.upper < 0 else '+'}{upper} {'+' if tolerance.lower > 0 else '-'}{lower}"
+
+
+def _tolerance(writer: _Writer) -> Tolerance:
     # DIMTM is rounded as it is stated, as a distance below, and negated after that.
-    plus, minus = (writer.limit(Fraction(0), distance).value for distance in (style.plus, style.minus))
+    plus, minus = (writer.limit(Fraction(0), distance).value for distance in (writer.plus, writer.minus))
     return Tolerance(max(plus, -minus), min(plus, -minus))
-
-
-def _alternate(value: Real, style: DimStyle, rule: Rounding) -> tuple[Fraction, Form]:
-    form = Form(LinearFormat.DECIMAL, style.alternate_places, style.alternate_zeros, style.separator)
-    return rounded(scaled(value, style.alternate_factor), form, rule), form
-
-
-def _alternate_text(value: Real, style: DimStyle, rule: Rounding) -> str:
-    before, mark, after = style.alternate_post.partition("[]")
-    if not mark:
-        before, after = "", before
-    return f"[{before}{number_text(*_alternate(value, style, rule))}{after}]"
 
 
 def stated_by_style(value: Real, style: DimStyle, kind: Kind, rule: Rounding) -> Stated:
@@ -300,42 +337,48 @@ def stated_by_style(value: Real, style: DimStyle, kind: Kind, rule: Rounding) ->
 
     Suppressed zeros and reduced fractions hide in the text how fine a number is meant.
     """
-    value = _based(value, style, kind, rule)
-    writer = _Writer(style, kind, rule)
-    shown = writer.size(value)
-    stated = _decoration(style, kind, writer)
-    stated = _fine(replace(stated, value=shown.value, step=shown.step), style, writer, style.places)
-    if style.limits:
-        upper, lower = (writer.limit(value, shift) for shift in (style.plus, -style.minus))
-        low, high = sorted((upper.value, lower.value))
-        step = max(upper.step, lower.step)
-        stated = replace(stated, value=(low + high) / 2, step=step, limits=(low, high))
-        stated = _fine(stated, style, writer, style.tolerance_places)
-    elif style.tolerance:
-        stated = replace(stated, tolerance=_tolerance(writer, style))
-    if style.alternate and not writer.angular and style.alternate_factor > 0:
-        number, form = _alternate(value, style, rule)
-        other = Stated(number, Fraction(1, 10**form.places), places=form.places)
-        stated = replace(stated, alternate=other)
+    stated = _numbers(value, _decoration(style, kind), _Writer(style, kind, rule))
+    if _has_alternate(style, kind):
+        writer = _Writer(style, kind, rule, alternate=True)
+        stated = replace(stated, alternate=_numbers(value, _alternate_decoration(style, kind), writer))
     return stated
 
 
-def _fine(stated: Stated, style: DimStyle, writer: _Writer, places: int) -> Stated:
+def _numbers(value: Real, stated: Stated, writer: _Writer) -> Stated:
+    """The decoration with its number, and with the tolerance or limits."""
+    value = writer.based(value)
+    if writer.style.limits:
+        upper, lower = (writer.limit(value, shift) for shift in (writer.plus, -writer.minus))
+        low, high = sorted((upper.value, lower.value))
+        stated = replace(stated, value=(low + high) / 2, step=max(upper.step, lower.step), limits=(low, high))
+        return _fine(stated, writer, writer.deviations.places)
+    shown = writer.size(value)
+    if writer.style.tolerance:
+        stated = replace(stated, tolerance=_tolerance(writer))
+    places = writer.style.angle_places if writer.angular else writer.sizes.places
+    return _fine(replace(stated, value=shown.value, step=shown.step), writer, places)
+
+
+def _fine(stated: Stated, writer: _Writer, places: int) -> Stated:
     """With the places or the denominator that the style writes, where its format has any."""
     if writer.angular:
-        if style.angle_format in (AngleFormat.DEGREES_MINUTES_SECONDS, AngleFormat.SURVEYOR):
+        sexagesimal = writer.style.angle_format in (AngleFormat.DEGREES_MINUTES_SECONDS, AngleFormat.SURVEYOR)
+        return stated if sexagesimal else replace(stated, places=places)
+    match writer.sizes.linear_format:
+        case LinearFormat.ARCHITECTURAL | LinearFormat.FRACTIONAL:
+            return replace(stated, denominator=2**places)
+        case LinearFormat.SCIENTIFIC:
             return stated
-        return replace(stated, places=places if style.limits else style.angle_places)
-    if style.linear_format in _IN_FRACTIONS:
-        return replace(stated, denominator=2**places)
-    return stated if style.linear_format is LinearFormat.SCIENTIFIC else replace(stated, places=places)
+        case _:
+            return replace(stated, places=places)
 
 
-def _decoration(style: DimStyle, kind: Kind, writer: _Writer) -> Stated:
+def _decoration(style: DimStyle, kind: Kind) -> Stated:
     """Everything but the numbers; what the style's prefix and suffix say is read by the grammar."""
-    unit = Unit.DEGREE if writer.angular else Unit.INCH if style.linear_format in _IN_FEET else None
+    angular = kind in ANGLES
+    unit = Unit.DEGREE if angular else Unit.INCH if style.linear_format in _IN_FEET else None
     base = Stated(Fraction(0), Fraction(1), unit=unit, sign=SIGN_BY_KIND.get(kind), boxed=style.boxed)
-    if writer.angular or not style.post:
+    if angular or not style.post:
         return base
     before, after = post_parts(style.post)
     read = read_text(f"{before}1{after}", kind=kind)
@@ -353,6 +396,29 @@ def _decoration(style: DimStyle, kind: Kind, writer: _Writer) -> Stated:
     )
 
 
+def _alternate_decoration(style: DimStyle, kind: Kind) -> Stated:
+    """The unit, sign and words that DIMAPOST puts around the alternate."""
+    before, after = _around(style.alternate_post, "[]")
+    read = read_text(f"{before}1{after}", kind=kind)
+    unit = Unit.INCH if style.alternate_format in _IN_FEET else None
+    base = Stated(Fraction(0), Fraction(1), unit=unit)
+    if not isinstance(read, Stated):
+        return base
+    return replace(base, unit=unit or read.unit, sign=read.sign, words=read.words)
+
+
 def filled_template(override: str, shown: str) -> str:
     """The override with every '<>' replaced by the shown value."""
     return override.replace("<>", shown)
+
+
+def filled_text(override: str, value: Real, style: DimStyle, kind: Kind, rule: Rounding) -> str:
+    """The override with what the style shows for the true value in place of '<>', its fractions coded.
+
+    Where the style has an alternate, a '[]' of the override is its place (from memory); else it stands behind the
+    value.
+    """
+    if "[]" in override and _has_alternate(style, kind):
+        alternate = f"[{_alternate_text(value, style, kind, rule, True)}]"
+        override, style = override.replace("[]", alternate), replace(style, alternate=False)
+    return filled_template(override, written_text(value, style, kind, rule, coded=True))

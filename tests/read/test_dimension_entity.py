@@ -13,7 +13,7 @@ from ezdxf.lldxf.types import DXFTag
 from dimaudit.model.attached import Hold, Link
 from dimaudit.model.drawing import Dimension, Kind
 from dimaudit.model.settings import Settings
-from dimaudit.model.style import AngleFormat, DimStyle, LinearFormat
+from dimaudit.model.style import AngleFormat, DimStyle, LinearFormat, Stacking
 from dimaudit.read import read_drawing
 from read.sketch import NEEDED, Sketch
 
@@ -239,8 +239,14 @@ VARIABLES: list[tuple[str, Any, str, Any]] = [
     ("dimazin", 3, "angle_zeros", 3), ("dimtol", 1, "tolerance", True), ("dimlim", 1, "limits", True),
     ("dimtp", 0.005, "plus", F(1, 200)), ("dimtm", -0.001, "minus", F(-1, 1000)), ("dimtdec", 4, "tolerance_places", 4),
     ("dimtzin", 8, "tolerance_zeros", 8), ("dimgap", -0.09, "boxed", True), ("dimalt", 1, "alternate", True),
-    ("dimaltf", 25.4, "alternate_factor", F(127, 5)), ("dimaltd", 1, "alternate_places", 1),
+    ("dimaltf", 25.4, "alternate_factor", F(127, 5)),
+    ("dimaltf", 0.0393700787401575, "alternate_factor", F(5, 127)), ("dimaltd", 1, "alternate_places", 1),
     ("dimaltz", 4, "alternate_zeros", 4), ("dimapost", " mm", "alternate_post", " mm"),
+    ("dimdsep", 32, "separator", "."),
+    ("dimfrac", 1, "stacking", Stacking.DIAGONAL), ("dimfrac", 7, "stacking", Stacking.HORIZONTAL),
+    ("dimaltu", 4, "alternate_format", LinearFormat.ARCHITECTURAL), ("dimaltu", 7, "alternate_stacking",
+    Stacking.NONE), ("dimaltrnd", 0.5, "alternate_round_to", F(1, 2)), ("dimalttd", 3, "alternate_tolerance_places", 3),
+    ("dimalttz", 8, "alternate_tolerance_zeros", 8),
 ]  # fmt: skip
 
 
@@ -263,8 +269,8 @@ def test_a_style_variable_is_read_from_style_and_override(
 
 
 def test_every_field_of_the_style_has_its_case() -> None:
-    """No field of the style is read without a case above."""
-    assert {v[2] for v in VARIABLES} | {"name"} == set(DimStyle.__slots__)
+    """No field of the style is read without a case above, but for `half`, which takes two variables."""
+    assert {v[2] for v in VARIABLES} | {"name", "half"} == set(DimStyle.__slots__)
 
 
 def test_an_override_outranks_the_style_and_only_for_its_dimension(tmp_path: Path) -> None:

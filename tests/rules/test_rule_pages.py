@@ -4,14 +4,7 @@ import re
 from pathlib import Path
 
 import pytest
-import rule_frames  # noqa: F401 - importing it registers its situations
-import rule_linework  # noqa: F401
-import rule_links  # noqa: F401
-import rule_tables  # noqa: F401
-import rule_tolerances  # noqa: F401
-import rule_values  # noqa: F401
-import rule_views  # noqa: F401
-import rule_written  # noqa: F401
+import rule_all  # noqa: F401 - importing it registers the situations
 from rule_cases import CASES
 
 from dimaudit.attach.hole_tables import FEWEST_ROWS

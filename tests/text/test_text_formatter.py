@@ -15,7 +15,9 @@ from dimaudit.model.style import AngleFormat, DimStyle, LinearFormat
 from dimaudit.model.units import Unit
 from dimaudit.text.formatter import (
     Form,
+    deviations_text,
     filled_template,
+    filled_text,
     number_text,
     post_parts,
     rounded,
@@ -313,6 +315,34 @@ def test_template_takes_the_shown_value(override: str, text: str) -> None:
     assert filled_template(override, "2.5") == text
 
 
+FILLED = [
+    ("<> TYP", r"2\S7/16; [61.91] TYP"), ("[] / <>", r"[61.91] / 2\S7/16;"), ("<>", r"2\S7/16; [61.91]"),
+    (r"<>\P[]", r"2\S7/16;\P[61.91]"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("override", "text"), FILLED)
+def test_an_override_with_brackets_places_the_alternate(override: str, text: str) -> None:
+    """A '[]' takes the alternate of a style that has one; fractions are stacked as the style stacks them."""
+    style = DimStyle(linear_format=FRAC, alternate=True)
+    assert filled_text(override, Fraction(39, 16), style, Kind.LINEAR, UP) == text
+
+
+def test_empty_brackets_stay_where_there_is_no_alternate() -> None:
+    """Without DIMALT a '[]' is what was typed."""
+    assert filled_text("<> []", Fraction(1), DimStyle(places=0), Kind.LINEAR, UP) == "1 []"
+
+
+@pytest.mark.parametrize(
+    ("upper", "lower", "text"),
+    [("1/200", "-1/200", "±0.005"), ("1/50", "-1/100", "+0.02 -0.01"), ("1/50", "1/100", "+0.02 +0.01"),
+     ("-1/100", "-1/50", "-0.01 -0.02"), ("0", "-1/50", "+0 -0.02"), ("0", "0", "±0")],
+)  # fmt: skip
+def test_deviations_in_words(upper: str, lower: str, text: str) -> None:
+    """Deviations are written exactly, with their signs."""
+    assert deviations_text(Tolerance(Fraction(upper), Fraction(lower))) == text
+
+
 @pytest.mark.parametrize(("places", "step"), [(0, 1), (1, 60), (2, 60), (3, 3600), (4, 3600), (5, 36000)])
 def test_places_of_sexagesimal_angles(places: int, step: int) -> None:
     """Places of a degrees-minutes-seconds style stand for minutes, seconds and decimals of a second."""
@@ -323,3 +353,34 @@ def test_numbers_can_be_written_alone() -> None:
     """A form rounds a value and writes it without a style."""
     form = Form(FRAC, places=5)
     assert number_text(rounded(Fraction("0.4063"), form, EVEN), form) == "13/32"
+
+
+@given(
+    st.fractions(1, 500, max_denominator=640),
+    st.fractions(0, Fraction(1, 8), max_denominator=640),
+    st.fractions(0, Fraction(1, 8), max_denominator=640),
+    st.sampled_from([LinearFormat.DECIMAL, ENG, ARCH, FRAC]),
+    st.sampled_from([LinearFormat.DECIMAL, ENG, ARCH, FRAC]),
+    st.sampled_from(["none", "tolerance", "limits"]),
+    st.integers(1, 4),
+    st.sampled_from(["", "[] mm", "~ []", "\\X[]"]),
+    st.booleans(),
+)
+def test_an_alternate_reads_back_with_its_tolerance_or_limits(
+    value: Fraction, plus: Fraction, minus: Fraction, first: LinearFormat, second: LinearFormat, beside: str,
+    places: int, post: str, coded: bool,
+) -> None:  # fmt: skip
+    """What a style writes of both numbers reads back as it means them, plain and coded."""
+    style = DimStyle(
+        linear_format=first, tolerance=beside == "tolerance", limits=beside == "limits", plus=plus, minus=minus,
+        alternate=True, alternate_format=second, alternate_places=places, alternate_tolerance_places=places,
+        alternate_post=post if second is LinearFormat.DECIMAL else "",
+    )  # fmt: skip
+    text = written_text(value, style, Kind.LINEAR, UP, coded=coded)
+    read, meant = read_text(text), stated_by_style(value, style, Kind.LINEAR, UP)
+    assert isinstance(read, Stated), text
+    assert (read.value, read.tolerance, read.limits) == (meant.value, meant.tolerance, meant.limits)
+    assert read.alternate is not None
+    assert meant.alternate is not None
+    for name in ("value", "tolerance", "limits", "unit"):
+        assert getattr(read.alternate, name) == getattr(meant.alternate, name), name

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.saying import finding, named
-from dimaudit.model.attached import Link
+from dimaudit.model.attached import End, Link
 from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.drawing import Loss
 from dimaudit.text.places import end_text
@@ -18,19 +18,25 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         return  # no linework at all: said once, in the coverage
     unit = sheet.drawing.unit
     missing = [loss for loss in sheet.drawing.losses if loss.what in ELSEWHERE]
-    floating = [j for j in sheet.judgements if any(end.link is Link.FLOATING for end in j.attached.ends)]
+    floating = [j for j in sheet.judgements if loose_ends(j)]
     if missing and floating:
         yield _summary(floating, missing)
         return
     for judgement in floating:
         attached = judgement.attached
-        loose = [end for end in attached.ends if end.link is Link.FLOATING]
-        why = [f"{end.role}: {end_text(end, attached, unit)}" for end in loose]
+        why = [f"{end.role}: {end_text(end, attached, unit)}" for end in loose_ends(judgement)]
         why.append("its number was compared with its own definition points only, not with the part")
         yield finding(
             "floating-end", Level.WARNING, judgement, sheet, f"{named(judgement)} does not reach the part", why,
             "snap the loose end to the feature that is meant, or delete the dimension",
         )  # fmt: skip
+
+
+def loose_ends(judgement: Judgement) -> list[End]:
+    """The ends that touch nothing; not the one of a half view that the print does not show."""
+    attached = judgement.attached
+    half = attached.dimension.style.half
+    return [end for end in attached.ends if end.link is Link.FLOATING and end.group != half]
 
 
 def _summary(floating: list[Judgement], missing: list[Loss]) -> Finding:

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.judge.check import Rule, Sheet
-from dimaudit.judge.labels import PlacedLabel, scale_labels
+from dimaudit.judge.labels import PlacedLabel
 from dimaudit.judge.saying import finding, named
 from dimaudit.judge.scale import FITTING, ViewFactor, factors_of
 from dimaudit.model.audit import Finding, Judgement, Level
@@ -27,7 +27,7 @@ ones are titles). Where they are so high as drawn, the space is the sheet itself
 
 
 def check(sheet: Sheet) -> Iterator[Finding]:
-    labels = [p for p in scale_labels(sheet.geometries) if p.label.factor is not None]
+    labels = [p for p in sheet.labels if p.label.factor is not None]
     yield from _found_scales(sheet, labels)
     by_view: dict[int, list[Judgement]] = defaultdict(list)
     for judgement in sheet.judgements:

@@ -1,0 +1,12 @@
+"""All situations: importing this module registers them."""
+
+import rule_dual  # noqa: F401
+import rule_frames  # noqa: F401
+import rule_linework  # noqa: F401
+import rule_links  # noqa: F401
+import rule_styles  # noqa: F401
+import rule_tables  # noqa: F401
+import rule_tolerances  # noqa: F401
+import rule_values  # noqa: F401
+import rule_views  # noqa: F401
+import rule_written  # noqa: F401

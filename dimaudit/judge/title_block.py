@@ -86,7 +86,8 @@ _SCALE_VALUE = (
     r"(?P<scale>[0-9]{1,5}(?:[.,][0-9]{1,4})? *[:=] *[0-9]{1,5}(?:[.,][0-9]{1,4})?|[0-9]{1,3}/[0-9]{1,3}"
     r"|FULL(?: SIZE| SCALE)?|HALF(?: SIZE| SCALE)?|N[.]?T[.]?S[.]?|NOT TO SCALE|NONE|AS (?:SHOWN|NOTED))"
 )
-_SAYS_SCALE = re.compile(r"(?:DRAWING )?SCALE *[:=]? *" + _SCALE_VALUE + r"[. ]*")
+_SHEET = r"(?:[,;]? *SHEET *:? *[0-9]{1,3} *(?:OF|/) *[0-9]{1,3})?"
+_SAYS_SCALE = re.compile(r"(?:DRAWING )?SCALE *[:=]? *" + _SCALE_VALUE + r"[. ]*" + _SHEET)
 _SCALE_LABEL = re.compile(r"(?:DRAWING )?SCALE *[:=]?")
 _SCALE_ALONE = re.compile(_SCALE_VALUE + r"[. ]*")
 _VIEW_WORDS = re.compile(r"(?<![A-Z])(?:DETAIL|SECTION|VIEW|[A-Z] ?- ?[A-Z])(?![A-Z])")

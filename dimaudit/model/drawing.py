@@ -93,6 +93,8 @@ class Note:
     """Degrees by which the line of text is turned from the x axis."""
     tag: str = ""
     """The name of the attribute that it fills, for an ATTRIB."""
+    anchor: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+    """Which spot of the text's box `at` is: 0 to 1 from its left to its right, and from its foot to its top."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,1 @@
+"""Tables of published standards as plain data, with look-ups that say where a table ends."""

@@ -13,12 +13,9 @@ from dimaudit.model.units import Unit
 from dimaudit.text.flat import flat_lines
 from dimaudit.text.line import NoNumber
 from dimaudit.text.markup import decode, plain_text
-from dimaudit.text.names import HAS_DIGIT, is_name
+from dimaudit.text.names import HAS_DIGIT, LONGEST, is_name, reason
 from dimaudit.text.numbers import Context, Unclear
 from dimaudit.text.reader import read_lines
-
-LONGEST = 400
-"""Characters in the longest text that is read: real ones hold under 80; reported where it strikes."""
 
 _PLAIN = re.compile(r"(?:\\A1;)?(%%[cC]|[Ø⌀∅R])?([0-9]*)(?:([.,])([0-9]*))?(°|%%[dD])?")
 """The texts that are nearly all of a drawing, read without taking the long way."""
@@ -76,13 +73,8 @@ def _read(raw: str, separator: str, angular: bool) -> Reading:
         found = read_lines(lines, Context(separator, angular))
     except NoNumber:
         return Symbolic(shown)
-    except Unclear as reason:
+    except Unclear as why:
         if is_name(" ".join(lines)):
             return Symbolic(shown)
-        return Unreadable(shown, _reason(shown, str(reason)))
+        return Unreadable(shown, reason(shown, str(why)))
     return found.stated(angular, marked.underlined)
-
-
-def _reason(shown: str, why: str) -> str:
-    """A reason that begins with the text it is about."""
-    return why if why.startswith("'") else f"'{' '.join(shown.split())}': {why}"

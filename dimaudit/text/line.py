@@ -2,13 +2,14 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import NoReturn
 
-from dimaudit.model.stated import Sign, Stated, Tolerance
+from dimaudit.model.stated import DIAMETERS, Chamfer, Sign, Stated, Tolerance
 from dimaudit.model.units import Unit
-from dimaudit.text.flat import readable
+from dimaudit.text.flat import blanks, readable
+from dimaudit.text.hole import Hole
 from dimaudit.text.numbers import Amount, Context, amount, unclear
 from dimaudit.text.vocabulary import BY, ON, TIMES
 
@@ -33,12 +34,16 @@ class Found:
     tolerance_unit: Unit | None = None
     limits: tuple[Fraction, Fraction] | None = None
     alternate: Stated | None = None
+    fit: str = ""
+    chamfer: Chamfer | None = None
+    hole: Hole = field(default_factory=Hole)
     words: list[str] = field(default_factory=list)
 
     def stated(self, angular: bool, underlined: bool) -> Stated:
+        """What was read; with the hole note where one was found."""
         assert self.amount is not None
         unit = self.amount.unit or self.tolerance_unit or (Unit.DEGREE if angular else None)
-        return Stated(
+        stated = Stated(
             value=self.amount.value,
             step=self.amount.step,
             places=self.amount.places,
@@ -51,24 +56,35 @@ class Found:
             tolerance=self.tolerance,
             limits=self.limits,
             alternate=self.alternate,
+            fit=self.fit,
+            chamfer=self.chamfer,
             one_sided=self.one_sided,
             underlined=underlined,
             words=tuple(self.words),
         )
+        if self.hole.empty and not (self.hole.equally_spaced and stated.sign in DIAMETERS):
+            spaced = (self.hole.equally_spaced,) if self.hole.equally_spaced else ()
+            return replace(stated, words=stated.words + spaced)
+        limit = tuple(word for word in self.words if self.one_sided and word.upper().startswith(("MIN", "MAX")))
+        alone = replace(stated, count=None, reference=False, boxed=False, underlined=False, words=limit)
+        self.hole.steps[0].diameter = alone
+        return replace(stated, call_out=self.hole.call_out(self.count))
 
 
 class Line:
     """One line, read from left to right."""
 
-    def __init__(self, text: str, context: Context) -> None:
+    def __init__(self, text: str, context: Context, pos: int = 0) -> None:
         self.text = text
         self.context = context
-        self.pos = 0
+        self.pos = pos
         self.open = False
         self.bare_count = False
         self.fitted = False
         self.further = False
         """A second size of the call-out stood there: what follows may be said of that one."""
+        self.note = False
+        """A note on the sheet, not a dimension: a comma before its first size divides parts."""
         self.found = Found()
 
     def repeat(self, parts: "tuple[Callable[[Line], bool], ...]") -> None:
@@ -80,11 +96,14 @@ class Line:
     def skip(self) -> None:
         blank = _BLANKS.match(self.text, self.pos)
         assert blank is not None  # the pattern matches the empty text
-        if ("," in blank.group() or ";" in blank.group()) and self.found.amount is None:
+        if ("," in blank.group() or ";" in blank.group()) and self.found.amount is None and not self.note:
             return  # a comma that opens a number
         if self.text[blank.end() - 1 : blank.end()] == "," and self.text[blank.end() : blank.end() + 1].isdigit():
             return
         self.pos = blank.end()
+
+    def skip_blanks(self) -> None:
+        self.pos += blanks(self.text, self.pos)
 
     def take(self, pattern: "re.Pattern[str]") -> "re.Match[str] | None":
         found = pattern.match(self.text, self.pos)

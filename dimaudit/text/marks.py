@@ -6,11 +6,9 @@ from dimaudit.text.numbers import unclear
 from dimaudit.text.runs import count_of_run
 from dimaudit.text.vocabulary import (
     AFTER_ONLY,
-    CHAMFER_LETTER,
     COUNT_AFTER,
     COUNT_BARE,
     COUNT_BEFORE,
-    HOLE,
     LOST,
     SEE_NOTE,
     SIGN,
@@ -41,7 +39,7 @@ def closing(line: Line) -> bool:
 def count_before(line: Line) -> bool:
     if line.found.signs and not line.text[line.pos - 1].isspace():
         return False  # Ø10 REQ'D
-    if line.found.words[-1:] == ["C"]:
+    if line.found.chamfer is not None:
         return False  # C2-C2
     counted = line.take(COUNT_BEFORE) or line.take(COUNT_AFTER) or count_of_run(line)
     if counted is None:
@@ -100,25 +98,6 @@ def word(line: Line) -> bool:
             line.found.words.append(found.group())
         case Effect.NOTE:
             line.found.words.append(found.group())
-    return True
-
-
-def hole_sign(line: Line) -> bool:
-    """'⌴Ø8': the sign of the hole before its size."""
-    found = line.take(HOLE)
-    if found is None:
-        return False
-    line.found.words.append(found.group())
-    return True
-
-
-def chamfer_letter(line: Line) -> bool:
-    if line.context.angular or line.found.signs:
-        return False
-    found = line.take(CHAMFER_LETTER)
-    if found is None:
-        return False
-    line.found.words.append("C")
     return True
 
 

@@ -1,29 +1,44 @@
 """Lines to a reading: the parts in the order in which they are tried."""
 
+import re
 from collections.abc import Callable
 
+from dimaudit.text.chamfers import chamfer_angle, chamfer_leg, chamfer_letter
 from dimaudit.text.flat import LINE_END, blanks, readable
-from dimaudit.text.holes import further_size
+from dimaudit.text.hole import Step
 from dimaudit.text.line import Found, Line, give_up
 from dimaudit.text.marks import (
-    chamfer_letter,
     closing,
     count_after,
     count_before,
-    hole_sign,
     lost,
     opening,
     see_note,
     sign,
     word,
 )
-from dimaudit.text.names import HAS_DIGIT, is_name
+from dimaudit.text.names import HAS_DIGIT, NUMBERED_NOTE, is_name
 from dimaudit.text.numbers import Context, Unclear, unclear
 from dimaudit.text.runs import product
 from dimaudit.text.second_unit import second_unit
 from dimaudit.text.sizes import size
+from dimaudit.text.steps import (
+    bolt_circle,
+    countersink_angle,
+    depth,
+    equally_spaced,
+    for_part,
+    screw,
+    size_then_step,
+    step,
+    step_before,
+    tapped,
+    through,
+)
 from dimaudit.text.tolerances import fit, tolerance
 from dimaudit.text.vocabulary import COUNT_AFTER, COUNT_BEFORE, HOLE, ON, THREAD
+
+_DASH = re.compile(r"- +(?=[A-Za-z0-9⌴⌵↧Ø])")
 
 
 def read_lines(lines: list[str], context: Context) -> Found:
@@ -52,6 +67,9 @@ def _further(line: str) -> bool:
 
 def read(line: Line) -> Found:
     """The line from its beginning to its end."""
+    if NUMBERED_NOTE.match(line.text):
+        unclear(f"'{readable(line.text)}' begins like a numbered note")
+    line.found.hole.steps.append(Step())
     line.repeat(_BEFORE)
     size(line)
     line.repeat(_AFTER)
@@ -79,19 +97,61 @@ def alternate(line: Line) -> bool:
     return True
 
 
+def dash(line: Line) -> bool:
+    """'Ø.250 THRU - 4 HOLES': a dash that only divides."""
+    return line.text[line.pos - 1] in f" {LINE_END}" and line.take(_DASH) is not None
+
+
+def where_words(line: Line) -> bool:
+    """'⌴ Ø14 ↧5 FROM TOP': words to the end of the line, behind a further size and with no number in them."""
+    end = line.text.find(LINE_END, line.pos)
+    end = len(line.text) if end < 0 else end
+    rest = line.text[line.pos : end].rstrip(" ,;")
+    if line.open and rest.endswith(")") and rest.count(")") > rest.count("("):
+        rest = rest[:-1]
+    if not line.further or line.found.hole.empty or not rest[:1].isalpha() or HAS_DIGIT.search(rest) or "=" in rest:
+        return False
+    line.found.words.append(readable(rest))
+    line.pos += len(rest)
+    return True
+
+
+def depth_sign(line: Line) -> bool:
+    """'↧15' by itself: the size is a depth."""
+    if line.text[line.pos] != "↧":
+        return False
+    line.pos += 1
+    line.found.words.append("↧")
+    return True
+
+
 _BEFORE: tuple[Callable[[Line], bool], ...] = (
     count_before,
+    step_before,
+    through,
+    equally_spaced,
     word,
     opening,
     sign,
-    hole_sign,
+    depth_sign,
     chamfer_letter,
     lost,
 )
 
 _AFTER: tuple[Callable[[Line], bool], ...] = (
     closing,
-    further_size,
+    step,
+    size_then_step,
+    depth,
+    through,
+    tapped,
+    screw,
+    for_part,
+    countersink_angle,
+    chamfer_angle,
+    chamfer_leg,
+    bolt_circle,
+    equally_spaced,
     fit,
     tolerance,
     alternate,
@@ -102,4 +162,6 @@ _AFTER: tuple[Callable[[Line], bool], ...] = (
     see_note,
     sign,
     lost,
+    dash,
+    where_words,
 )

@@ -3,10 +3,10 @@
 import re
 from fractions import Fraction
 
-from dimaudit.model.stated import Sign
+from dimaudit.model.stated import Chamfer, Sign
 from dimaudit.model.units import Unit
 from dimaudit.text.flat import LINE_END, blanks, flat, readable
-from dimaudit.text.line import Line, NoNumber, give_up
+from dimaudit.text.line import Found, Line, NoNumber, give_up
 from dimaudit.text.numbers import STACK, Amount, Context, amount, unclear
 from dimaudit.text.vocabulary import COUNT_AFTER, DEEP, MEASURES, SIGN, SIGNS, THREAD, TIMES, WORD
 
@@ -67,9 +67,8 @@ def size(line: Line) -> None:
     if parsed is None:
         give_up(line)
         return
-    begin = line.pos
     first, line.pos = parsed
-    if angle_first(line, first, begin) or named_limits(line, first):
+    if angle_first(line, first) or named_limits(line, first):
         return
     row = _ROW.match(line.text, line.pos)
     second = None if row is None else amount(line.text, row.end(), line.context)
@@ -97,15 +96,15 @@ def is_no_range(line: Line, row: "re.Match[str]", first: Amount, second: tuple[A
     return minus and not near(first, second[0])  # 2.000 -.005/.000
 
 
-def angle_first(line: Line, first: Amount, begin: int) -> bool:
+def angle_first(line: Line, first: Amount) -> bool:
     """'45° X .06': in a dimension of a length the length is what is stated."""
-    if first.unit is not Unit.DEGREE or line.context.angular:
+    if first.unit is not Unit.DEGREE or line.context.angular or line.note:
         return False
     times = TIMES.match(line.text, line.pos + blanks(line.text, line.pos))
     length = None if times is None else amount(line.text, times.end(), line.context)
     if times is None or length is None or length[0].unit is Unit.DEGREE:
         return False
-    line.found.words.append(readable(line.text[begin : times.end()]).strip())
+    line.found.chamfer = Chamfer(angle=Found(amount=first).stated(False, False))
     line.found.amount, line.pos = length
     line.further = True
     return True

@@ -130,14 +130,17 @@ def set_tolerance(line: Line, a: Amount, b: Amount) -> None:
 
 
 def fit(line: Line) -> bool:
+    """'H7', 'H7/g6', also as a stack."""
+    if line.found.fit:
+        return False
     stack = _FIT_STACK.match(line.text, line.pos)
     if stack is not None and FIT.fullmatch("/".join(stack.groups())):
         line.pos = stack.end()
-        line.found.words.append("/".join(stack.groups()))
+        line.found.fit = "/".join(stack.groups())
     else:
         found = line.take(FIT)
         if found is None:
             return False
-        line.found.words.append(found.group(1))
+        line.found.fit = "".join(found.group(1).split())
     line.fitted = True
     return True

@@ -1,42 +1,17 @@
 """The examples of docs/dimension-text.md."""
 
 import re
-from dataclasses import fields
-from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from text.describing import described
 
 from dimaudit.model.drawing import Kind
-from dimaudit.model.stated import Reading, Stated, Tolerance
 from dimaudit.text.grammar import LONGEST, read_text
 from dimaudit.text.vocabulary import UNITS, WORDS
 
 PAGE = (Path(__file__).parents[2] / "docs" / "dimension-text.md").read_text(encoding="utf-8")
 EXAMPLES = re.findall(r"^\| `(.+)` \| (linear|angular) \| (.+) \|$", PAGE, re.MULTILINE)
-
-
-def described(reading: Reading) -> str:
-    """A reading as the page writes it: only what is not at its default."""
-    if not isinstance(reading, Stated):
-        return type(reading).__name__
-    parts = []
-    for field in fields(reading):
-        value = getattr(reading, field.name)
-        if value is None or value is False or value in ((), ""):
-            continue
-        if isinstance(value, Tolerance):
-            value = f"{value.upper}..{value.lower}"
-        elif field.name == "limits":
-            value = "..".join(str(limit) for limit in value)
-        elif field.name == "words":
-            value = ",".join(value)
-        elif field.name == "alternate":
-            value = value.value
-        elif field.name in ("value", "step") and isinstance(value, Fraction):
-            value = str(value)
-        parts.append(f"{field.name}={value}")
-    return " ".join(parts)
 
 
 def test_examples_are_found() -> None:

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from dimaudit.attach import attach
+from dimaudit.attach import attach, hole_notes
 from dimaudit.errors import UnreadableFile
 from dimaudit.judge import judge_drawing
 from dimaudit.model.audit import DrawingAudit, RuleFault, UnreadDrawing
@@ -43,4 +43,5 @@ def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing
     attached = tuple(
         dimension for g in geometries for dimension in attach(g, lengths.with_noise(g.noise))
     )
-    return judge_drawing(drawing, geometries, attached, lengths.with_noise(noise), settings)
+    notes = hole_notes(geometries, lengths)
+    return judge_drawing(drawing, geometries, attached, lengths.with_noise(noise), settings, notes=notes)

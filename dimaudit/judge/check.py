@@ -8,6 +8,7 @@ from dimaudit.judge.stating import Statement
 from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.geometry import LineworkFault
+from dimaudit.model.pointed import HoleNote
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -26,6 +27,8 @@ class Sheet:
     faults: Sequence[tuple[str, LineworkFault]]
     """Faults of the linework, each with the name of its space."""
     geometries: Sequence[Geometry]
+    hole_notes: Sequence[HoleNote] = ()
+    """Hole call-outs of notes, leaders and dimensions, those that could not be tied among them."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,12 @@
 from dimaudit.judge.check import Rule
 from dimaudit.judge.rules import (
     broken_link,
+    count_mismatch,
     cut_off,
+    depth_disagrees,
+    fastener_clearance,
     floating_end,
+    hole_notes,
     linework,
     near_miss,
     not_associated,
@@ -21,6 +25,10 @@ RULES: tuple[Rule, ...] = (
     view_scale.RULE,
     wrong_value.RULE,
     stale_text.RULE,
+    hole_notes.RULE,
+    count_mismatch.RULE,
+    depth_disagrees.RULE,
+    fastener_clearance.RULE,
     near_miss.RULE,
     floating_end.RULE,
     broken_link.RULE,

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
+from dimaudit.judge.called import with_dimensions
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.scale import find_scales
@@ -11,6 +12,7 @@ from dimaudit.judge.verdict import judge
 from dimaudit.model.attached import Attached
 from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
 from dimaudit.model.drawing import Drawing
+from dimaudit.model.pointed import HoleNote
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -22,6 +24,8 @@ def judge_drawing(
     lengths: Lengths,
     settings: Settings,
     rules: Sequence[Rule] = RULES,
+    *,
+    notes: Sequence[HoleNote] = (),
 ) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     """The audit of one drawing, and the rules that broke on it."""
     statements = [state(a, settings.rounding) for a in attached]
@@ -36,7 +40,10 @@ def judge_drawing(
         judge(a, s, drawing.unit, f) for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
-    sheet = Sheet(drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries)
+    hole_notes = with_dimensions(notes, judgements, scales)
+    sheet = Sheet(
+        drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries, hole_notes
+    )
     findings: list[Finding] = []
     broken: list[RuleFault] = []
     for rule in rules:

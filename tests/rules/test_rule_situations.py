@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 import rule_linework  # noqa: F401 - importing it registers its situations
 import rule_links  # noqa: F401
+import rule_notes  # noqa: F401
 import rule_values  # noqa: F401
 import rule_written  # noqa: F401
 from rule_board import measured

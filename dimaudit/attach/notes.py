@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from dimaudit.model.drawing import Leader, LineRole, Note, Point, Segment
-from dimaudit.model.pointed import Carrier, DrawnHole, HoleNote, drawn_holes
+from dimaudit.model.pointed import Carrier, HoleNote
+from dimaudit.model.rings import DrawnHole, drawn_holes
 from dimaudit.model.settings import Lengths
 from dimaudit.model.stated import CallOut, Unreadable
 from dimaudit.model.view import Geometry, View
@@ -50,11 +51,6 @@ def hole_notes(
     return tuple(found)
 
 
-def claimed(notes: Sequence[HoleNote]) -> dict[str, str]:
-    """Handles of the texts that were read as hole notes, tied or not."""
-    return {note.handles[0]: "hole note" for note in notes if note.carrier is not Carrier.DIMENSION}
-
-
 class _Reader:
     """The call-outs of one space."""
 
@@ -67,6 +63,8 @@ class _Reader:
         separator = "," if marks[","] > marks["."] else "."
         self._texts: dict[str, CallOut | None] = {}
         self._read, self._separator = read, separator
+        self._own: list[Note] | None = None
+        """The texts that are call-outs."""
         self._targets: _Targets | None = None
         self._lines: _Lines | None = None
 
@@ -77,6 +75,22 @@ class _Reader:
             found = self._read(raw, self._separator)
             self._texts[raw] = found if isinstance(found, CallOut) else None
         return self._texts[raw]
+
+    def text_of(self, leader: Leader) -> tuple[str, str, Point] | None:
+        """Handle, raw text and place of a leader's text: its own, the one it is tied to, or the one at its tail."""
+        if leader.text is not None:
+            place = leader.shown_at or leader.at or (Fraction(0), Fraction(0))
+            return leader.note or leader.origin.handle, leader.text, place
+        if leader.note is not None or leader.shown_at is None:
+            return None
+        notes = self.geometry.space.notes
+        if self._own is None:
+            self._own = [note for note in notes if self.call_out(note.text) is not None]
+        if not any(_beside(leader.shown_at, note) is not None for note in self._own):
+            return None
+        near = [(off, k) for k, note in enumerate(notes) if (off := _beside(leader.shown_at, note)) is not None]
+        note = notes[min(near)[1]]
+        return note.origin.handle, note.text, note.at
 
     @property
     def targets(self) -> "_Targets":
@@ -89,7 +103,7 @@ class _Reader:
         groups: dict[str, list[tuple[Leader, str, Point]]] = defaultdict(list)
         for leader in self.geometry.space.leaders:
             home = spaces.get(leader.layout, self)
-            own = _text_of(leader, home.geometry.space.notes)
+            own = home.text_of(leader)
             if own is None:
                 continue
             handle, raw, place = own
@@ -150,24 +164,6 @@ def _note(
     return HoleNote(call_out, text, carrier, handles, at, layout, view, holes, surely, why)
 
 
-def _text_of(leader: Leader, notes: Sequence[Note]) -> tuple[str, str, Point] | None:
-    """Handle, raw text and place of a leader's text: its own, the one it is tied to, or the one at its tail."""
-    if leader.text is not None:
-        place = leader.shown_at or leader.at or (Fraction(0), Fraction(0))
-        return leader.note or leader.origin.handle, leader.text, place
-    if leader.note is not None or leader.shown_at is None:
-        return None
-    near = [
-        (off, k)
-        for k, note in enumerate(notes)
-        if (off := _off_text(leader.shown_at, note)) <= BESIDE * float(note.height)
-    ]
-    if not near:
-        return None
-    note = notes[min(near)[1]]
-    return note.origin.handle, note.text, note.at
-
-
 class _Targets:
     """The holes of a space, for finding the one at a tip. Doubles serve for searching only."""
 
@@ -176,13 +172,13 @@ class _Targets:
         self._hits: list[_Hit] = []
         rows: list[tuple[float, float, float, int, bool]] = []
         inside: set[int] = set()
-        groups: list[tuple[Any, View | None]] = [(view.shapes, view) for view in geometry.views]
+        groups: list[tuple[Sequence[DrawnHole], View | None]] = [(view.drawn_holes, view) for view in geometry.views]
         for own in geometry.views:
             inside |= own.members
-        groups.append(([s for s in geometry.space.shapes if id(s) not in inside], None))
-        for shapes, view in groups:
+        groups.append((drawn_holes(s for s in geometry.space.shapes if id(s) not in inside), None))
+        for found, view in groups:
             outer = {h for p in view.profiles if p.outer for h in p.handles} if view is not None else set()
-            for hole in drawn_holes(shapes, view):
+            for hole in found:
                 self._hits.append(_Hit(hole, view))
                 x, y = float(hole.centre[0]), float(hole.centre[1])
                 for ring in hole.rings:
@@ -263,6 +259,12 @@ class _Lines:
         size = hypot(dx, dy)
         largest = float(hole.rings[-1].radius)
         return size > largest / 4 and abs(dx * cy - dy * cx) / size <= OFF_RADIAL * largest and hypot(cx, cy) > largest
+
+
+def _beside(point: Point, note: Note) -> float | None:
+    """The distance of a point from a text; None where it is too far to belong to it."""
+    off = _off_text(point, note)
+    return off if off <= BESIDE * float(note.height) else None
 
 
 def _off_text(point: Point, note: Note) -> float:

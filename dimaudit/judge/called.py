@@ -8,7 +8,8 @@ from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.values import value_verdict
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
 from dimaudit.model.drawing import ANGLES, Arc, Circle, Kind
-from dimaudit.model.pointed import Carrier, DrawnHole, HoleNote, drawn_holes
+from dimaudit.model.pointed import Carrier, HoleNote
+from dimaudit.model.rings import DrawnHole
 from dimaudit.model.stated import CallOut, HoleStep, Stated, StepKind
 from dimaudit.model.units import INCHES, Unit, conversion
 from dimaudit.model.view import View
@@ -25,12 +26,14 @@ def with_dimensions(
 ) -> tuple[HoleNote, ...]:
     """The notes, each with true size over drawn size of its view, and the dimensions that carry a call-out."""
     placed = []
+    factors: dict[int, tuple[Fraction | None, str]] = {}
     for note in notes:
-        if note.view is None:
-            placed.append(replace(note, scale_unknown=NO_VIEW))
-        else:
-            factor, why = true_over_drawn(note.view, judgements, scales.get(id(note.view)))
-            placed.append(replace(note, factor=factor, scale_unknown=why))
+        key = id(note.view)
+        if key not in factors:
+            unknown = (None, NO_VIEW)
+            factors[key] = unknown if note.view is None else true_over_drawn(note.view, judgements, scales.get(key))
+        factor, why = factors[key]
+        placed.append(replace(note, factor=factor, scale_unknown=why))
     return (*placed, *(n for j in judgements if (n := _of_dimension(j, scales)) is not None))
 
 
@@ -82,7 +85,7 @@ def _measured_hole(judgement: Judgement, view: View) -> DrawnHole | None:
     both = set.intersection(*rounds) if len(rounds) == 2 else set()
     if not both:
         return None
-    return next((hole for hole in drawn_holes(view.shapes, view) if both & set(hole.handles)), None)
+    return next((hole for hole in view.drawn_holes if both & set(hole.handles)), None)
 
 
 # --- sizes and words that the rules share --------------------------------------------------------

@@ -6,8 +6,8 @@ from pathlib import Path
 import pytest
 from read.sketch import Sketch
 
-from dimaudit.attach.notes import NO_HOLE, NO_POINTER, SEVERAL_VIEWS, TWO_WAYS, claimed, hole_notes
-from dimaudit.model.pointed import Carrier, HoleNote
+from dimaudit.attach.notes import NO_HOLE, NO_POINTER, SEVERAL_VIEWS, TWO_WAYS, hole_notes
+from dimaudit.model.pointed import Carrier, HoleNote, claimed, not_judged
 from dimaudit.model.settings import Settings
 from dimaudit.model.stated import CallOut, Unreadable
 from dimaudit.read import read_drawing
@@ -188,6 +188,7 @@ def test_a_text_beside_a_hole_is_claimed_and_tied_to_none(tmp_path: Path):
     found = notes_of(sketch, tmp_path)
     assert [(note.handles, note.carrier, note.why_not) for note in found] == [((own,), Carrier.NOTHING, NO_POINTER)]
     assert claimed(found) == {own: "hole note"}
+    assert not_judged(found) == {own: NO_POINTER}
 
 
 def test_notes_are_read_with_the_comma_where_the_dimensions_have_it(tmp_path: Path):

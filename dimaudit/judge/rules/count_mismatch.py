@@ -11,7 +11,8 @@ from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.saying import finding, named
 from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.drawing import Arc, Circle, Kind, LineRole, Point
-from dimaudit.model.pointed import DrawnHole, HoleNote, drawn_holes
+from dimaudit.model.pointed import HoleNote
+from dimaudit.model.rings import DrawnHole, drawn_holes
 from dimaudit.model.stated import Stated
 from dimaudit.model.view import View
 
@@ -43,24 +44,17 @@ class _Tally:
 
 
 class _Drawn:
-    """The holes of each view, found once."""
+    """What is drawn in the views, for counting."""
 
     def __init__(self, sheet: Sheet) -> None:
         self._sheet = sheet
-        self._holes: dict[int, tuple[DrawnHole, ...]] = {}
         self._beside: dict[int, dict[Point, frozenset[Fraction]]] = {}
         self._all: list[DrawnHole] | None = None
-
-    def holes(self, view: View) -> tuple[DrawnHole, ...]:
-        found = self._holes.get(id(view))
-        if found is None:
-            found = self._holes[id(view)] = drawn_holes(view.shapes, view)
-        return found
 
     def tally(self, note: HoleNote, view: View) -> _Tally:
         hole = note.holes[0]
         smallest = hole.rings[0].radius
-        own = self.holes(view)
+        own = view.drawn_holes
         alike = [h for h in own if smallest in h.radii]
         same = [h for h in alike if h.radii == hole.radii]
         seen = [h for h in same if _look(h) == _look(hole)]
@@ -88,7 +82,7 @@ class _Drawn:
         found = self._beside.get(id(view))
         if found is None:
             near = self._sheet.lengths.near
-            row = sorted(self.holes(view), key=lambda h: h.centre)
+            row = sorted(view.drawn_holes, key=lambda h: h.centre)
             radii = [set(h.radii) for h in row]
             for i, first in enumerate(row):
                 for j in range(i + 1, len(row)):
@@ -104,18 +98,18 @@ class _Drawn:
 
     def _everywhere(self, radius: Fraction) -> int:
         if self._all is None:
-            self._all = [h for g in self._sheet.geometries for h in drawn_holes(g.space.shapes, None)]
+            self._all = [h for g in self._sheet.geometries for h in drawn_holes(g.space.shapes)]
         snap = self._sheet.lengths.snap
         return sum(any(abs(r - radius) <= snap for r in hole.radii) for hole in self._all)
 
     def arcs(self, view: View, radius: Fraction) -> list[Arc]:
         """Arcs of that radius that are no hole, each once."""
-        rings = {h for hole in self.holes(view) for ring in hole.rings for h in ring.handles}
+        rings = {h for hole in view.drawn_holes for ring in hole.rings for h in ring.handles}
         found: dict[tuple[Point, Point, Point], Arc] = {}
         for shape in view.shapes:
             if isinstance(shape, Arc) and shape.origin.role is not LineRole.CENTRE:
                 in_hole = shape.origin.handle in rings and any(
-                    h.centre == view.place(shape.centre) for h in self.holes(view)
+                    h.centre == view.place(shape.centre) for h in view.drawn_holes
                 )
                 if not in_hole and view.radius(shape.radius).value == radius:
                     found.setdefault((view.place(shape.centre), view.place(shape.a), view.place(shape.b)), shape)
@@ -154,7 +148,7 @@ def _arc(judgement: Judgement) -> Arc | None:
 
 def _holes(note: HoleNote, view: View, count: int, drawn: _Drawn) -> Iterator[Finding]:
     tally = drawn.tally(note, view)
-    handles = [h for hole in drawn.holes(view) if hole.radii == note.holes[0].radii for h in hole.handles]
+    handles = [h for hole in view.drawn_holes if hole.radii == note.holes[0].radii for h in hole.handles]
     say = partial(note_finding, NAME, note=note, circles=handles)
     yield from _compared(count, tally, note.call_out.words, view, called(note), "hole", Level.WARNING, say)
 

@@ -9,8 +9,9 @@ from dimaudit.judge.called import AGREES, called, note_finding, size_in, true_ov
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.depth import Bore, SideView
 from dimaudit.model.audit import Finding, Level
-from dimaudit.model.pointed import DrawnHole, HoleNote, drawn_holes
+from dimaudit.model.pointed import HoleNote
 from dimaudit.model.projection import projections
+from dimaudit.model.rings import DrawnHole
 from dimaudit.model.stated import HoleStep, Stated, StepKind
 from dimaudit.model.units import Unit, conversion
 from dimaudit.model.view import View
@@ -145,7 +146,7 @@ def _behind(note: HoleNote, hole: DrawnHole, axis: int, radius: Fraction, sheet:
     """Whether another hole of that radius, not one of the note's own, stands in line with it: their edges coincide."""
     assert note.view is not None
     snap = sheet.lengths.snap
-    holes = drawn_holes(note.view.shapes, note.view)
+    holes = note.view.drawn_holes
     equal = [h for h in holes if h.radii == hole.radii]
     own = {h.centre for h in equal} if note.call_out.count == len(equal) else {h.centre for h in note.holes}
     return any(

@@ -7,7 +7,8 @@ from dimaudit.exact.number import decimal_text
 from dimaudit.judge.called import AGREES, called, note_finding, size_in, verdict_on
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.model.audit import Finding, Level, Verdict
-from dimaudit.model.pointed import Carrier, DrawnHole, HoleNote, Ring
+from dimaudit.model.pointed import Carrier, HoleNote
+from dimaudit.model.rings import DrawnHole, Ring
 from dimaudit.model.stated import HoleStep, Stated, StepKind, Thread
 from dimaudit.model.units import IN_MM, Unit, conversion
 from dimaudit.text.places import size_text

@@ -63,8 +63,7 @@ class _Reader:
         separator = "," if marks[","] > marks["."] else "."
         self._texts: dict[str, CallOut | None] = {}
         self._read, self._separator = read, separator
-        self._own: list[Note] | None = None
-        """The texts that are call-outs."""
+        self._boxes: _Boxes | None = None
         self._targets: _Targets | None = None
         self._lines: _Lines | None = None
 
@@ -84,12 +83,12 @@ class _Reader:
         if leader.note is not None or leader.shown_at is None:
             return None
         notes = self.geometry.space.notes
-        if self._own is None:
-            self._own = [note for note in notes if self.call_out(note.text) is not None]
-        if not any(_beside(leader.shown_at, note) is not None for note in self._own):
+        if self._boxes is None:
+            self._boxes = _Boxes(notes)
+        found = self._boxes.beside(leader.shown_at)
+        if found is None:
             return None
-        near = [(off, k) for k, note in enumerate(notes) if (off := _beside(leader.shown_at, note)) is not None]
-        note = notes[min(near)[1]]
+        note = notes[found]
         return note.origin.handle, note.text, note.at
 
     @property
@@ -228,11 +227,11 @@ class _Lines:
         if not height or not len(self._ends):
             return []
         found: list[tuple[_Hit, tuple[str, ...]]] = []
-        for end in np.nonzero(_off_box(self._ends, note) <= BESIDE * height)[0].tolist():
+        off = _Boxes([note]).off(self._ends[:, 0], self._ends[:, 1])
+        for end in np.nonzero(off <= BESIDE * height)[0].tolist():
             segment = self._segments[end // 2]
-            far = segment.b if end % 2 == 0 else segment.a
-            start = segment.a if end % 2 == 0 else segment.b
-            if _off_text(far, note) <= max(_off_text(start, note), height / 2):
+            start, far = (segment.a, segment.b) if end % 2 == 0 else (segment.b, segment.a)
+            if off[end ^ 1] <= max(off[end], height / 2):
                 continue  # an underline, or an edge that runs past the text
             self._follow(start, far, (end // 2,), found)
         return found
@@ -261,26 +260,30 @@ class _Lines:
         return size > largest / 4 and abs(dx * cy - dy * cx) / size <= OFF_RADIAL * largest and hypot(cx, cy) > largest
 
 
-def _beside(point: Point, note: Note) -> float | None:
-    """The distance of a point from a text; None where it is too far to belong to it."""
-    off = _off_text(point, note)
-    return off if off <= BESIDE * float(note.height) else None
+class _Boxes:
+    """Where texts are, roughly: letters differ in width, and so do fonts."""
 
+    def __init__(self, notes: Sequence[Note]) -> None:
+        rows = []
+        for note in notes:
+            height, turn = float(note.height), radians(note.turn)
+            lines = plain_text(note.text).split("\n")
+            wide = max(map(len, lines)) * LETTER * height
+            high = (1 + (len(lines) - 1) * LINE) * height
+            left, low = -float(note.anchor[0]) * wide, -float(note.anchor[1]) * high
+            rows.append((float(note.at[0]), float(note.at[1]), cos(turn), sin(turn), left, low, wide, high, height))
+        self._rows = np.array(rows, dtype=float).reshape(-1, 9).T
 
-def _off_text(point: Point, note: Note) -> float:
-    return float(_off_box(np.array([[float(point[0]), float(point[1])]]), note)[0])
+    def off(self, x: Any, y: Any) -> Any:
+        """Distances from the boxes: of one point from each, or of many points from the one there is."""
+        at_x, at_y, c, s, left, low, wide, high, _ = self._rows
+        along, up = (x - at_x) * c + (y - at_y) * s, (y - at_y) * c - (x - at_x) * s
+        beyond = np.maximum(np.maximum(left - along, along - left - wide), 0)
+        above = np.maximum(np.maximum(low - up, up - low - high), 0)
+        return np.hypot(beyond, above)
 
-
-def _off_box(points: Any, note: Note) -> Any:
-    """Distances of points from the box of a text, roughly: letters differ in width, and so do fonts."""
-    height = float(note.height)
-    lines = plain_text(note.text).split("\n")
-    wide = max(map(len, lines)) * LETTER * height
-    high = (1 + (len(lines) - 1) * LINE) * height
-    c, s = cos(radians(note.turn)), sin(radians(note.turn))
-    x, y = points[:, 0] - float(note.at[0]), points[:, 1] - float(note.at[1])
-    along, up = x * c + y * s, y * c - x * s
-    left, low = -float(note.anchor[0]) * wide, -float(note.anchor[1]) * high
-    beyond = np.maximum(np.maximum(left - along, along - left - wide), 0)
-    above = np.maximum(np.maximum(low - up, up - low - high), 0)
-    return np.hypot(beyond, above)
+    def beside(self, point: Point) -> int | None:
+        """Which text a point belongs to: the nearest, if it is near enough."""
+        off = self.off(float(point[0]), float(point[1]))
+        near = off <= BESIDE * self._rows[8]
+        return int(np.argmin(np.where(near, off, np.inf))) if near.any() else None

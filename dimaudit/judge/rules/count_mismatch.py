@@ -41,6 +41,8 @@ class _Tally:
     """The counts of all call-outs of these places together."""
     everywhere: int
     """Places of that radius in all linework of the drawing, other views and sheets among it."""
+    handles: tuple[str, ...] = ()
+    """The circles of the equal holes."""
 
 
 class _Drawn:
@@ -49,10 +51,18 @@ class _Drawn:
     def __init__(self, sheet: Sheet) -> None:
         self._sheet = sheet
         self._beside: dict[int, dict[Point, frozenset[Fraction]]] = {}
-        self._all: list[DrawnHole] | None = None
+        self._tallies: dict[tuple[int, _Look, frozenset[Fraction]], _Tally] = {}
+        self._all: list[frozenset[Fraction]] | None = None
 
     def tally(self, note: HoleNote, view: View) -> _Tally:
+        """The same for all call-outs of equal holes."""
         hole = note.holes[0]
+        key = (id(view), _look(hole), self._sizes(view)[hole.centre])
+        if key not in self._tallies:
+            self._tallies[key] = self._counted(hole, view)
+        return self._tallies[key]
+
+    def _counted(self, hole: DrawnHole, view: View) -> _Tally:
         smallest = hole.rings[0].radius
         own = view.drawn_holes
         alike = [h for h in own if smallest in h.radii]
@@ -75,7 +85,8 @@ class _Drawn:
                 if centre in centres - pointed:
                     claims[dimension.handle,] = 1
                     pointed.add(centre)
-        return _Tally(ways, sum(claims.values()), self._everywhere(smallest))
+        handles = tuple(h for each in same for h in each.handles)
+        return _Tally(ways, sum(claims.values()), self._everywhere(smallest), handles)
 
     def _sizes(self, view: View) -> dict[Point, frozenset[Fraction]]:
         """The radii about each centre, with those that miss it by a little: a fault of its own, and no other hole."""
@@ -98,9 +109,9 @@ class _Drawn:
 
     def _everywhere(self, radius: Fraction) -> int:
         if self._all is None:
-            self._all = [h for g in self._sheet.geometries for h in drawn_holes(g.space.shapes)]
+            self._all = [h.radii for g in self._sheet.geometries for h in drawn_holes(g.space.shapes)]
         snap = self._sheet.lengths.snap
-        return sum(any(abs(r - radius) <= snap for r in hole.radii) for hole in self._all)
+        return sum(any(abs(r - radius) <= snap for r in radii) for radii in self._all)
 
     def arcs(self, view: View, radius: Fraction) -> list[Arc]:
         """Arcs of that radius that are no hole, each once."""
@@ -124,10 +135,12 @@ class _Drawn:
         )
 
 
+_Look = tuple[tuple[Fraction, bool, bool], ...]
+"""Radius, full circle, hidden: for each ring of a hole."""
 _RADII = (Kind.RADIUS, Kind.JOGGED_RADIUS)
 
 
-def _look(hole: DrawnHole) -> tuple[tuple[Fraction, bool, bool], ...]:
+def _look(hole: DrawnHole) -> "_Look":
     return tuple((ring.radius, ring.whole, ring.hidden) for ring in hole.rings)
 
 
@@ -148,8 +161,7 @@ def _arc(judgement: Judgement) -> Arc | None:
 
 def _holes(note: HoleNote, view: View, count: int, drawn: _Drawn) -> Iterator[Finding]:
     tally = drawn.tally(note, view)
-    handles = [h for hole in view.drawn_holes if hole.radii == note.holes[0].radii for h in hole.handles]
-    say = partial(note_finding, NAME, note=note, circles=handles)
+    say = partial(note_finding, NAME, note=note, circles=tally.handles)
     yield from _compared(count, tally, note.call_out.words, view, called(note), "hole", Level.WARNING, say)
 
 

@@ -254,7 +254,7 @@ ANGLE_UNITS: dict[str, Fraction] = {
     '"': Fraction(1, 3600),
 }
 """Besides the degree; read so for angular dimensions only."""
-ANGLE_UNIT = re.compile(r" *((?:rad|r|grad|gon|g|d)(?![A-Za-z0-9])|'|\")")
+ANGLE_UNIT = re.compile(r" *((?:rad|r|grad|gon|g|d)(?![A-Za-z0-9])|d(?=[EW](?![A-Za-z0-9]))|'|\")")
 
 FIT = re.compile(
     # ISO 286-1 letters. M and R in capitals, and X, are left out: '25 M6' may be a thread,

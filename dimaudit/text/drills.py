@@ -8,7 +8,7 @@ import re
 from fractions import Fraction
 
 from dimaudit.model.units import Unit
-from dimaudit.text.numbers import Amount
+from dimaudit.text.numbers import Amount, unclear
 
 _NUMBERS = """
 .2280 .2210 .2130 .2090 .2055 .2040 .2010 .1990 .1960 .1935 .1910 .1890 .1850 .1820 .1800 .1770 .1730 .1695 .1660 .1610
@@ -28,18 +28,26 @@ DRILLS: dict[str, str] = {
 """Name to diameter as the list prints it: '7' is .2010, 'F' is .257."""
 
 _NAME = r"(?:(?:#|NO\.? *|NUMBER +)([1-9][0-9]?)|(?:LETTER +|LTR\.? *)([A-Z])|\"([A-Z])\")"
+_SIZE = r"(?: *\( *(?P<size>[0-9]*\.[0-9]+) *\))?"
 DRILL_NAME = re.compile(
-    rf"{_NAME} +DRILL(?![A-Za-z])|([A-Z]) +DRILL(?![A-Za-z])|DRILL +{_NAME}(?![A-Za-z0-9])(?! *- *[0-9])", re.IGNORECASE
+    rf"{_NAME}{_SIZE} +DRILL(?![A-Za-z])|([A-Z]) +DRILL(?![A-Za-z])"
+    rf"|DRILL +{_NAME}(?![A-Za-z0-9])(?! *- *[0-9])",
+    re.IGNORECASE,
 )
-"""'#7 DRILL', 'NO. 7 DRILL', 'LETTER F DRILL', 'F DRILL', 'DRILL #7'."""
+"""'#7 DRILL', 'NO. 7 (.201) DRILL', 'LETTER F DRILL', 'F DRILL', 'DRILL #7'."""
 BARE_NAME = re.compile(r"\( *(?:#|NO\.? *)([1-9][0-9]?) *\)", re.IGNORECASE)
 """'(#7)' behind the size."""
 
 
 def drill_amount(found: "re.Match[str]") -> Amount | None:
     """The diameter of the drill that a match of `DRILL_NAME` or `BARE_NAME` names, in inches."""
-    digits = DRILLS.get(next(group for group in found.groups() if group).upper())
+    names = (group.upper() for group in found.groups() if group)
+    digits = next((DRILLS[name] for name in names if name in DRILLS), None)
     if digits is None:
         return None
+    told = found.groupdict().get("size")
+    coarse = Fraction(1, 10 ** len((told or "").partition(".")[2]))
+    if told is not None and abs(Fraction(told) - Fraction(digits)) > coarse / 2:
+        unclear(f"'{found.group()}': that drill measures {digits}")
     places = len(digits) - 1
     return Amount(Fraction(digits), Fraction(1, 10**places), places, unit=Unit.INCH)

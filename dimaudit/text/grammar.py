@@ -12,7 +12,7 @@ from dimaudit.model.stated import Reading, Sign, Stated, Suppressed, Symbolic, U
 from dimaudit.model.units import Unit
 from dimaudit.text.flat import flat_lines
 from dimaudit.text.line import NoNumber
-from dimaudit.text.markup import decode, plain_text
+from dimaudit.text.markup import decode, shown_text
 from dimaudit.text.names import HAS_DIGIT, LONGEST, is_name, reason
 from dimaudit.text.numbers import Context, Unclear
 from dimaudit.text.reader import read_lines
@@ -59,7 +59,7 @@ def _read_cached(raw: str, separator: str, angular: bool) -> Reading:
 
 def _read(raw: str, separator: str, angular: bool) -> Reading:
     marked = decode(raw)
-    shown = plain_text(raw)
+    shown = shown_text(marked)
     if not shown:
         return Suppressed()
     if HAS_DIGIT.search(shown) is None:

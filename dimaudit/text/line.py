@@ -98,9 +98,9 @@ class Line:
         assert blank is not None  # the pattern matches the empty text
         if ("," in blank.group() or ";" in blank.group()) and self.found.amount is None and not self.note:
             return  # a comma that opens a number
-        if self.text[blank.end() - 1 : blank.end()] == "," and self.text[blank.end() : blank.end() + 1].isdigit():
-            return
         self.pos = blank.end()
+        if self.text[self.pos - 1 : self.pos] == "," and self.text[self.pos : self.pos + 1].isdigit():
+            self.pos -= blank.end() > blank.start()
 
     def skip_blanks(self) -> None:
         self.pos += blanks(self.text, self.pos)

@@ -14,9 +14,11 @@ _ROW = re.compile(r" *(-|/|(?i:to)(?![A-Za-z])) *(?=[0-9.,])")
 
 _NEXT_LINE = re.compile(rf" *{LINE_END} *(?=.)")
 
-_NAMED_LIMIT = re.compile(rf" *[(]?(MIN|MAX)(?:IMUM)?(?![A-Za-z])\.?[)]? *[/,{LINE_END}]* *", re.IGNORECASE)
+_NAMED_LIMIT = re.compile(
+    rf" *(\()?(?P<which>MIN|MAX)(?:IMUM)?(?![A-Za-z])\.?(?(1)\)) *(?:[/{LINE_END}]|,(?![0-9]))* *", re.IGNORECASE
+)
 
-_NAMED_GAP = re.compile(rf"[ /,{LINE_END}]*")
+_NAMED_GAP = re.compile(rf"(?:[ /{LINE_END}]|,(?![0-9]))*")
 
 _SIGNED = re.compile(r" *[/,]? *[+-][0-9.,]")
 
@@ -125,12 +127,12 @@ def named_limits(line: Line, first: Amount) -> bool:
     if second is None:
         return False
     if before in ("MIN", "MAX"):
-        upper_first, other, end = before == "MAX", name.group(1).upper(), second[1]
+        upper_first, other, end = before == "MAX", name["which"].upper(), second[1]
     else:
         behind = _NAMED_LIMIT.match(line.text, second[1])
         if behind is None:
             return False
-        upper_first, other, end = name.group(1).upper() == "MAX", behind.group(1).upper(), behind.end()
+        upper_first, other, end = name["which"].upper() == "MAX", behind["which"].upper(), behind.end()
     if (other == "MAX") == upper_first:
         return False
     if (first.value > second[0].value) is not upper_first:

@@ -13,7 +13,7 @@ from dimaudit.text.flat import LINE_END, blanks, readable
 from dimaudit.text.hole import Step
 from dimaudit.text.line import Line, two_sizes
 from dimaudit.text.marks import sign
-from dimaudit.text.numbers import unclear
+from dimaudit.text.numbers import STACK, unclear
 from dimaudit.text.sizes import size
 from dimaudit.text.threads import screw_at, thread_at
 from dimaudit.text.tolerances import fit, tolerance
@@ -79,7 +79,7 @@ def bracket(line: Line) -> bool:
     if line.text[line.pos] != "[" or line.found.alternate is not None:
         return False
     end = line.text.find("]", line.pos)
-    inner = None if end < 0 else sized(Line(line.text[:end], line.context, line.pos + 1))
+    inner = None if end < 0 else sized(Line(line.text[:end], line.context, line.pos + 1), opened=True)
     if inner is None or inner.pos != end:
         return False
     line.found.alternate = inner.found.stated(False, False)
@@ -87,12 +87,16 @@ def bracket(line: Line) -> bool:
     return True
 
 
-def sized(sub: Line) -> Line | None:
-    """`sub` moved over one size with its symbol, tolerance and own words; None where none stands there."""
+def sized(sub: Line, *, opened: bool = False) -> Line | None:
+    """`sub` moved over one size with its symbol, tolerance and own words; None where none stands there.
+
+    `opened`: a word or a sign asks for a size here, so that a stack is its limits and no tolerance.
+    """
     sub.skip_blanks()
     while sub.pos < len(sub.text) and sign(sub):
         sub.skip_blanks()
-    if THREAD.match(sub.text, sub.pos) or not sub.number_at(sub.pos):
+    limits = (opened or sub.found.signs) and STACK.match(sub.text, sub.pos)
+    if THREAD.match(sub.text, sub.pos) or not (limits or sub.number_at(sub.pos)):
         return None
     size(sub)
     sub.repeat((fit, tolerance, bracket, own_word))
@@ -103,12 +107,12 @@ def sized(sub: Line) -> Line | None:
     return sub
 
 
-def size_at(line: Line, pos: int) -> Line | None:
+def size_at(line: Line, pos: int, *, opened: bool = False) -> Line | None:
     """The size at `pos` of the same line of text, as a line of its own that stands behind it."""
     end = line.text.find(LINE_END, pos)
     sub = Line(line.text if end < 0 else line.text[:end], line.context, pos)
     sub.note = True
-    return sized(sub)
+    return sized(sub, opened=opened)
 
 
 def deep_behind(sub: Line) -> "re.Match[str] | None":
@@ -134,7 +138,7 @@ def depth(line: Line) -> bool:
     if named is not None:
         if COUNT_AFTER.match(line.text, named.end()):
             return False
-        sub = size_at(line, named.end())
+        sub = size_at(line, named.end(), opened=True)
         if sub is None:
             if named.group().startswith("↧"):
                 unclear(f"'{readable(line.text[line.pos :])}': no depth stands behind its symbol")
@@ -143,7 +147,7 @@ def depth(line: Line) -> bool:
     times = TIMES.match(line.text, line.pos)
     if times is None and line.text[line.pos] in "+-":
         return False
-    sub = size_at(line, line.pos if times is None else times.end())
+    sub = size_at(line, line.pos if times is None else times.end(), opened=times is not None)
     deep = None if sub is None else deep_behind(sub)
     if sub is None or deep is None:
         return False
@@ -202,7 +206,7 @@ def step(line: Line) -> bool:
     new = Step(step_kind(opened))
     pos = opened.end()
     while True:
-        sub = size_at(line, pos + len(_by(line.text, pos)))
+        sub = size_at(line, pos + len(_by(line.text, pos)), opened=True)
         if sub is None or deep_behind(sub):
             break
         found = _stated(sub)

@@ -35,6 +35,7 @@ WORDS: dict[str, Effect] = {
     "DIAM": Effect.SIGN,
     "SQ": Effect.SIGN,
     "RAD": Effect.SIGN,
+    "ARC": Effect.SIGN,
     "TYP": Effect.NOTE,
     "TYPICAL": Effect.NOTE,
     "NOM": Effect.NOTE,
@@ -104,7 +105,7 @@ MEASURES = frozenset(
 AFTER_ONLY = frozenset(("REQD", "REQ'D", "STOCK"))
 """Words that mark a size behind it only: a number after 'STOCK' names the material."""
 
-SIGN_WORDS = {"DIA": Sign.DIAMETER, "DIAM": Sign.DIAMETER, "SQ": Sign.SQUARE, "RAD": Sign.RADIUS}
+SIGN_WORDS = {"DIA": Sign.DIAMETER, "DIAM": Sign.DIAMETER, "SQ": Sign.SQUARE, "RAD": Sign.RADIUS, "ARC": Sign.ARC}
 
 
 def _pattern(words: "tuple[str, ...]") -> str:
@@ -169,7 +170,7 @@ FOR_PART = re.compile(
 """'FOR Ø.250 DOWEL PIN': a part that is no screw."""
 CHAMFER_WORD = re.compile(r" *CHAM(?:FER)?(?![A-Za-z0-9])\.?", re.IGNORECASE)
 TIMES = re.compile(r"[xX] *(?=[0-9.,\x01])")
-CHAMFER_LETTER = re.compile(r"C ?(?=[0-9.,])")
+CHAMFER_LETTER = re.compile(r"C ?(?=[0-9.,\x01])")
 SEE_NOTE = re.compile(r"(\()?(?:SEE +)?NOTES? +[0-9]+(?: *[,&] *[0-9]+)*(?(1) *\))(?![A-Za-z0-9.])", re.IGNORECASE)
 
 _INCH_SIZE = (
@@ -185,7 +186,7 @@ THREAD = re.compile(
     rf"|(?:NPT|BSP[A-Z]*) *(?:{_SHOP_SIZE}|[0-9])"
     rf"|{_INCH_SIZE} *- *[0-9]+(?:\.[0-9]+)? *-? *{_SERIES}"
     rf"|{_INCH_SIZE} *-? *(?:NPT[A-Z]*|NPS[A-Z]*|BSW|BSF|BSP[A-Z]*)(?![A-Za-z])"
-    rf"|{_SHOP_SIZE} *- *(?:[4-9]|[1-7][0-9]|80)(?![0-9./'\"°]| */| *[xX±+])",
+    rf"|{_SHOP_SIZE} *- *(?:[4-9]|[1-7][0-9]|80)(?![0-9./'\"°]| */| *[xX±+]| +[0-9]+ */| *\x01)",
 )
 """A thread designation: metric, unified, pipe. '1/4-20' by itself is one too, '10-32' may be anything."""
 
@@ -245,6 +246,7 @@ PI = Fraction(314159265358979323846264338327950288419716939937510, 10**50)
 ANGLE_UNITS: dict[str, Fraction] = {
     "r": 180 / PI,
     "rad": 180 / PI,
+    "d": Fraction(1),
     "g": Fraction(9, 10),
     "gon": Fraction(9, 10),
     "grad": Fraction(9, 10),
@@ -252,7 +254,7 @@ ANGLE_UNITS: dict[str, Fraction] = {
     '"': Fraction(1, 3600),
 }
 """Besides the degree; read so for angular dimensions only."""
-ANGLE_UNIT = re.compile(r" *((?:rad|r|grad|gon|g)(?![A-Za-z0-9])|'|\")")
+ANGLE_UNIT = re.compile(r" *((?:rad|r|grad|gon|g|d)(?![A-Za-z0-9])|d(?=[EW](?![A-Za-z0-9]))|'|\")")
 
 FIT = re.compile(
     # ISO 286-1 letters. M and R in capitals, and X, are left out: '25 M6' may be a thread,

@@ -1,12 +1,16 @@
 """Hole notes: what a text that stands on the sheet says of a hole, and which texts say nothing of one."""
 
+import csv
 import time
+from pathlib import Path
 
 import pytest
 from text.describing import described
 
-from dimaudit.model.stated import CallOut, Unreadable
+from dimaudit.model.drawing import Kind
+from dimaudit.model.stated import CallOut, Stated, Unreadable
 from dimaudit.text.call_out import read_call_out
+from dimaudit.text.grammar import read_text
 
 NOTES = [
     # Symbols: ASME Y14.5; words: older editions of it and common practice.
@@ -84,3 +88,31 @@ def test_hostile_notes_are_settled_in_time(unit: str) -> None:
     assert not isinstance(read_call_out(unit * (1_000_000 // len(unit))), CallOut)
     read_call_out(unit * (400 // len(unit)))
     assert time.perf_counter() - begin < 2
+
+
+NO_DIMENSIONS = (Path(__file__).parent / "no_dimensions.txt").read_text(encoding="utf-8").splitlines()
+PUBLISHED = list(csv.DictReader((Path(__file__).parent / "published_notation.csv").read_text("utf-8").splitlines()))
+
+
+def test_the_tables_are_large() -> None:
+    """At least 120 published notations, each with its source, and 80 texts that are none."""
+    assert len({row["text"] for row in PUBLISHED}) == len(PUBLISHED) >= 120
+    assert all(row["source"] for row in PUBLISHED)
+    assert len(set(NO_DIMENSIONS)) == len(NO_DIMENSIONS) >= 80
+
+
+@pytest.mark.parametrize("row", PUBLISHED, ids=[row["text"] for row in PUBLISHED])
+def test_published_notation_is_read(row: dict[str, str]) -> None:
+    """Each text in the notation of its source (the numbers are ours) reads as the table says."""
+    text = row["text"]
+    reading = read_call_out(text) if row["kind"] == "note" else read_text(text, kind=Kind(row["kind"]))
+    assert described(reading) == row["reads"]
+
+
+@pytest.mark.parametrize("raw", NO_DIMENSIONS)
+@pytest.mark.parametrize("separator", [".", ","])
+def test_what_is_no_dimension_is_never_one(raw: str, separator: str) -> None:
+    """Title blocks, revisions, dates, part numbers, general notes and hostile strings state no size and no hole."""
+    for kind in Kind:
+        assert not isinstance(read_text(raw, separator=separator, kind=kind), Stated), kind
+    assert read_call_out(raw, separator) is None

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from dimaudit.attach import attach
+from dimaudit.attach import attach, hole_notes
 from dimaudit.attach.frames import attach_frames
 from dimaudit.attach.hole_tables import attach_hole_tables
 from dimaudit.errors import UnreadableFile
@@ -47,6 +47,8 @@ def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing
     )
     frames = attach_frames(geometries, attached, lengths)
     tables = attach_hole_tables(geometries, attached, lengths, drawing.unit)
+    notes = hole_notes(geometries, lengths)
     return judge_drawing(
-        drawing, geometries, attached, lengths.with_noise(noise), settings, frames=frames, hole_tables=tables
-    )
+        drawing, geometries, attached, lengths.with_noise(noise), settings,
+        frames=frames, hole_tables=tables, notes=notes,
+    )  # fmt: skip

@@ -3,8 +3,9 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
+from dimaudit.judge.called import with_dimensions
 from dimaudit.judge.check import Rule, Sheet
-from dimaudit.judge.labels import claimed, scale_labels
+from dimaudit.judge.labels import scale_labels
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.scale import find_scales
 from dimaudit.judge.stating import state
@@ -16,6 +17,7 @@ from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
+from dimaudit.model.pointed import HoleNote
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -29,6 +31,8 @@ def judge_drawing(
     frames: ControlFrames = NO_FRAMES,
     hole_tables: HoleTables = NO_TABLES,
     rules: Sequence[Rule] = RULES,
+    *,
+    notes: Sequence[HoleNote] = (),
 ) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     """The audit of one drawing, and the rules that broke on it."""
     statements = [state(a, settings.rounding) for a in attached]
@@ -45,10 +49,12 @@ def judge_drawing(
         for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
+    hole_notes = with_dimensions(notes, judgements, scales)
     labels = scale_labels(geometries)
     sheet = Sheet(
         drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
         labels, frames=frames, hole_tables=hole_tables, title_block=title_block,
+        hole_notes=hole_notes,
     )  # fmt: skip
     findings: list[Finding] = []
     broken: list[RuleFault] = []
@@ -70,9 +76,7 @@ def judge_drawing(
         losses=drawing.losses,
         views=tuple(view.name for g in geometries for view in g.views),
         undimensioned=sum(g.undimensioned for g in geometries),
-        texts=number_texts(
-            drawing, {**claimed(labels), **title_block.claimed, **hole_tables.claimed, **frames.claimed}
-        ),
+        texts=number_texts(sheet),
         title_block=title_block,
     )
     return audit, tuple(broken)

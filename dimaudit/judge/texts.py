@@ -1,25 +1,30 @@
 """Texts with a number in them that are no dimension's own: none goes unread without being listed."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
+from dimaudit.judge import labels
+from dimaudit.judge.check import Sheet
+from dimaudit.model import pointed
 from dimaudit.model.audit import NumberText
 from dimaudit.model.drawing import Drawing, Point
 from dimaudit.model.stated import Stated
-from dimaudit.text.grammar import LONGEST, read_text
+from dimaudit.text.grammar import read_text
 from dimaudit.text.identification import states_a_number
 from dimaudit.text.markup import plain_text
+from dimaudit.text.names import LONGEST
 
 LIKE_A_SIZE = "reads like a size, but neither a dimension nor a pointer says of what"
 
 
-def number_texts(drawing: Drawing, claimed: Mapping[str, str]) -> tuple[NumberText, ...]:
-    """Notes, texts of leaders and frames that state a number, each entity once; `claimed` says what was read as what.
+def number_texts(sheet: Sheet) -> tuple[NumberText, ...]:
+    """Notes, texts of leaders and frames that state a number, each entity once, with what each was read as.
 
     Drawing numbers, dates, sheets, materials and the numbers of notes name something and state nothing: they are
     left out.
     """
+    claimed, not_judged = _claimed(sheet), _not_judged(sheet)
     found: dict[str, NumberText] = {}
-    for handle, layout, raw, at in _texts(drawing):
+    for handle, layout, raw, at in _texts(sheet.drawing):
         if handle in found or not any(c.isdigit() for c in raw):
             continue
         plain = plain_text(raw)
@@ -27,7 +32,7 @@ def number_texts(drawing: Drawing, claimed: Mapping[str, str]) -> tuple[NumberTe
         if not read_as and not states_a_number(plain):
             continue
         text = " ".join(plain.split())
-        why = ""
+        why = not_judged.get(handle, "")
         if not read_as and len(text) <= LONGEST and isinstance(read_text(raw), Stated):
             why = LIKE_A_SIZE
         found[handle] = NumberText(handle, layout, (float(at[0]), float(at[1])), text, read_as, why)
@@ -43,3 +48,23 @@ def _texts(drawing: Drawing) -> Iterator[tuple[str, str, str, Point]]:
                 yield leader.origin.handle, leader.layout, leader.text, leader.shown_at
         for frame in space.frames:
             yield frame.origin.handle, frame.layout, frame.text, frame.shown_at or frame.at
+
+
+def _claimed(sheet: Sheet) -> dict[str, str]:
+    """What the parts of the audit read the texts as, by handle."""
+    return {
+        **labels.claimed(sheet.labels),
+        **sheet.title_block.claimed,
+        **sheet.hole_tables.claimed,
+        **pointed.claimed(sheet.hole_notes),
+        **sheet.frames.claimed,
+    }
+
+
+def _not_judged(sheet: Sheet) -> dict[str, str]:
+    """Why a text that was read could not be compared with the part, by handle."""
+    return {
+        **{table.handle: table.reason for table in sheet.hole_tables.tables if table.reason},
+        **pointed.not_judged(sheet.hole_notes),
+        **{tied.origin.handle: tied.reason for tied in sheet.frames.frames if tied.reason},
+    }

@@ -127,7 +127,7 @@ class NumberText:
     read_as: str = ""
     """'hole note', 'title block', …; empty where no part of the audit understood it."""
     why: str = ""
-    """For a text that was not read: what it looks like, or what is wrong with it; may be empty."""
+    """Why what was read was not judged; for a text that was not read what it looks like. May be empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +155,14 @@ class DrawingAudit:
     def unread_texts(self) -> tuple[NumberText, ...]:
         """The texts with a number that nothing understood; those that read like a size first."""
         return tuple(sorted((t for t in self.texts if not t.read_as), key=lambda t: not t.why))
+
+    def unjudged_texts(self) -> dict[str, tuple[NumberText, ...]]:
+        """The texts that were read and could not be compared with the part, by what they are and why."""
+        found: dict[str, list[NumberText]] = {}
+        for text in self.texts:
+            if text.read_as and text.why:
+                found.setdefault(f"{text.read_as}: {text.why}", []).append(text)
+        return {reason: tuple(texts) for reason, texts in sorted(found.items())}
 
     def judged(self) -> int:
         """How many dimensions got a verdict on their value."""

@@ -95,6 +95,8 @@ class Note:
     """The name of the attribute that it fills, for an ATTRIB."""
     block: str = ""
     """Name of the block whose picture it belongs to; empty for a text that stands in the layout itself."""
+    anchor: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+    """Which spot of the text's box `at` is: 0 to 1 from its left to its right, and from its foot to its top."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,8 @@ class Thread:
     """In `unit`: one over the threads per inch; None where the text leaves it to the coarse series."""
     fit_class: str = ""
     """'2B', '6H'; empty where not given."""
+    pipe: bool = False
+    """A pipe thread ('1/4 NPT', 'G1/2'): `diameter` is the name of the pipe, and nothing measures so much."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +86,16 @@ class CallOut:
     equally_spaced: bool = False
     words: tuple[str, ...] = ()
     """What was understood and changes nothing, as written: 'TYP', 'BOTH SIDES'."""
+
+
+@dataclass(frozen=True, slots=True)
+class Chamfer:
+    """What a text says of a chamfer besides the leg that it states; 'C2' says nothing more, and means 45°."""
+
+    angle: "Stated | None" = None
+    """In degrees: '2 x 45°'."""
+    leg: "Stated | None" = None
+    """The other leg: 'CHAM .06 X .12'."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,13 +129,18 @@ class Stated:
     fit: str = ""
     """The tolerance class as written: 'H7', 'g6', 'H7/g6' (ISO 286-1)."""
     call_out: CallOut | None = None
-    """The whole hole note, where more than the size is given: depth, counterbore, thread, …"""
+    """The whole hole note, where more than the size is given: depth, counterbore, thread, …
+
+    Its first step has this size again, with nothing around it, and its count is this count; its words
+    stand in `words`.
+    """
+    chamfer: Chamfer | None = None
     one_sided: bool = False
-    """MIN or MAX follows: one limit only."""
+    """MIN or MAX follows: one limit only; the word itself is among `words`."""
     underlined: bool = False
     """Underlined: not to scale (ASME Y14.5, ISO 129-1)."""
     words: tuple[str, ...] = ()
-    """Words that were understood and change nothing here, as written: 'TYP', 'THRU'."""
+    """Words that were understood and change nothing here, as written: 'TYP', 'DRILL'."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from math import hypot
 from dimaudit.exact.recover import Recovered
 from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Mark, Point, Segment, Shape, Space
 from dimaudit.model.geometry import Feature, FeatureKind, HoleGroup, Levels, LineworkFault, Near, Profile
+from dimaudit.model.rings import DrawnHole, drawn_holes
 
 TANGENT_SINE = 0.001
 """Directions that differ by less than this (0.06 degrees) at a joint of an arc are tangent."""
@@ -197,6 +198,11 @@ class View:
             )
             for centre, circles in groups.items()
         )
+
+    @cached_property
+    def drawn_holes(self) -> tuple[DrawnHole, ...]:
+        """The same with thread lines, and circles that are drawn as arcs."""
+        return drawn_holes(self.shapes, self.place, lambda radius: self.radius(radius).value)
 
     @cached_property
     def centrelines(self) -> tuple[Segment, ...]:

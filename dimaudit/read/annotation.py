@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from math import atan2, cos, degrees, radians, sin
 
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
@@ -24,14 +25,37 @@ def note_of(entity: DXFEntity, origin: Origin, by: Affine, block: str = "") -> N
     """A TEXT, MTEXT or ATTRIB."""
     dxf = entity.dxf
     turn = exact(dxf.get("rotation", 0.0))
+    place = dxf.insert
     if isinstance(entity, MText):
         text, height = entity.text, exact(abs(dxf.get("char_height", 0.0)))
         if dxf.hasattr("text_direction"):  # it wins over the rotation (DXF reference, MTEXT)
             turn = exact(round(entity.get_rotation(), 9))
+        row, column = divmod(min(max(dxf.get("attachment_point", 1), 1), 9) - 1, 3)
+        anchor = (Fraction(column, 2), 1 - Fraction(row, 2))
     else:
         text, height = dxf.get("text", ""), exact(abs(dxf.get("height", 0.0)))
+        across, up = dxf.get("halign", 0), dxf.get("valign", 0)
+        if (across or up) and dxf.hasattr("align_point"):  # else the first point counts (DXF reference, TEXT)
+            place = dxf.insert if across in (3, 5) else dxf.align_point
+        anchor = (_ACROSS.get(across, Fraction(0)), Fraction(1, 2) if across == 4 else _UP.get(up, Fraction(0)))
     tag = clean(dxf.get("tag", "")) if entity.dxftype() == "ATTRIB" else ""
-    return Note(origin, clean(text), by(at(dxf.insert)), height * (by.scale() or 1), turn, tag, block)
+    return Note(
+        origin, clean(text), by(at(place)), height * (by.scale() or 1), _turned(turn, by), tag, block, anchor
+    )
+
+
+_ACROSS = {1: Fraction(1, 2), 2: Fraction(1), 4: Fraction(1, 2)}
+_UP = {2: Fraction(1, 2), 3: Fraction(1)}
+"""Groups 72 and 73 of a TEXT: centre, right, middle of the line; middle and top (DXF reference, TEXT)."""
+
+
+def _turned(turn: Fraction, by: Affine) -> Fraction:
+    """The direction of a line of text, in degrees, once the text has been moved."""
+    if by.is_identity:
+        return turn
+    c, s = cos(radians(turn)), sin(radians(turn))
+    x, y = float(by.a) * c + float(by.b) * s, float(by.d) * c + float(by.e) * s
+    return exact(round(degrees(atan2(y, x)), 9))
 
 
 def leader_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str, doc: Document) -> Leader:

@@ -1,13 +1,13 @@
 """The terminal's report: a line for each drawing, its findings grouped by rule, each with its arithmetic."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from rich.console import Console
 from rich.text import Text
 
 from dimaudit.exact.number import decimal_text
-from dimaudit.model.audit import DrawingAudit, Finding, Level, Report, UnreadDrawing
+from dimaudit.model.audit import DrawingAudit, Finding, Level, NumberText, Report, UnreadDrawing
 from dimaudit.report.interface import CAUTION, UNIT_WORDS
 from dimaudit.report.visible import visible
 
@@ -81,16 +81,21 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
     for reason, count in drawing.not_judged().items():
         yield Text(f"not judged: {count} × {visible(reason)}", style=STYLES[Level.WARNING])
+    for reason, texts in drawing.unjudged_texts().items():
+        yield Text(f"not judged: {len(texts)} × {visible(reason)} [{_some(texts)}]", style=STYLES[Level.WARNING])
     unread = drawing.unread_texts()
     if unread:
-        some = ", ".join(f"{visible(t.handle)} '{_cut(visible(t.text))}'" for t in unread[:FEW_TEXTS])
-        more = ", …" if len(unread) > FEW_TEXTS else ""
-        texts = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number, not understood"
-        yield Text(f"not judged: {texts} [{some}{more}]", style=STYLES[Level.WARNING])
+        count = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number"
+        yield Text(f"not judged: {count}, not understood [{_some(unread)}]", style=STYLES[Level.WARNING])
     for loss in drawing.losses:
         handles = f" [{_few(loss.handles, 5)}]"
         text = f"{loss.count} × {visible(loss.what)}: {visible(loss.why)}{handles if loss.handles else ''}"
         yield Text(text, style="dim")
+
+
+def _some(texts: Sequence[NumberText]) -> str:
+    some = ", ".join(f"{visible(t.handle)} '{_cut(visible(t.text))}'" for t in texts[:FEW_TEXTS])
+    return f"{some}, …" if len(texts) > FEW_TEXTS else some
 
 
 def _cut(text: str) -> str:

@@ -100,7 +100,12 @@ def plain_text(raw: str) -> str:
 
     A stack is set off from what stands before it: '2 7/16', '2.5 +.01 / -.02'.
     """
-    return "\n".join(_plain_line(line) for line in decode(raw).lines)
+    return shown_text(decode(raw))
+
+
+def shown_text(marked: Marked) -> str:
+    """Marked text as `plain_text` gives it."""
+    return "\n".join(_plain_line(line) for line in marked.lines)
 
 
 def _plain_line(line: tuple[Run, ...]) -> str:

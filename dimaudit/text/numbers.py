@@ -23,7 +23,11 @@ _BEFORE_STACK = re.compile(r" *-? *(?=\x01)")
 _FOOT = re.compile(r" *'(?!')")
 _TO_INCHES = re.compile(r"(?:( +- +|- *)| *)(?=[0-9.,\x01])")
 _INCH = re.compile(r' *"')
-_DEGREES = re.compile(r" *°[ -]*(?=[0-9])")
+_DEGREES = re.compile(r" *[°d][ -]*(?=[0-9])")
+_BEARING = re.compile(r"([NS]) *(?=[0-9])")
+_TOWARDS = re.compile(r" *([EW])(?![A-Za-z0-9])")
+_FROM_EAST = {"NE": (90, -1), "NW": (90, 1), "SW": (270, -1), "SE": (270, 1)}
+"""A bearing as an angle from east, against the clock: north is 90 degrees, and which way from there."""
 _MINUTE = re.compile(r" *' *")
 _GROUPED = {sign: re.compile(rf"[1-9][0-9]{{0,2}}(?:\{sign}[0-9]{{3}})+") for sign in ".,"}
 _SHOP_DENOMINATORS = frozenset(2**n for n in range(1, 9))
@@ -170,6 +174,10 @@ def number(text: str, pos: int, context: Context) -> Parsed | None:
 
 def amount(text: str, pos: int, context: Context) -> Parsed | None:
     """A number with its sign and its unit, or None where there is none at `pos`."""
+    if context.angular:
+        bearing = _BEARING.match(text, pos)
+        if bearing is not None:
+            return _bearing(text, bearing, context)
     sign = text[pos : pos + 1]
     signed = sign in ("+", "-")
     parsed = number(text, pos + signed, context)
@@ -182,6 +190,22 @@ def amount(text: str, pos: int, context: Context) -> Parsed | None:
             found, end = with_unit
             break
     return (replace(found, value=-found.value) if sign == "-" else found), end
+
+
+def _bearing(text: str, begin: "re.Match[str]", context: Context) -> Parsed | None:
+    """N 45°30'15" E: surveyor's units (DXF reference, DIMAUNIT 4; the direction from memory)."""
+    parsed = number(text, begin.end(), context)
+    turned = None if parsed is None else _angle(text, parsed[1], parsed[0], context)
+    if parsed is not None and turned is None:
+        turned = _plain_unit(text, parsed[1], parsed[0], context)
+    towards = None if turned is None else _TOWARDS.match(text, turned[1])
+    if turned is None or towards is None or turned[0].unit is not Unit.DEGREE:
+        return None
+    found = turned[0]
+    if found.value > 90:
+        unclear(f"'{text[begin.start() : towards.end()]}' is no bearing: it turns by more than 90 degrees")
+    base, way = _FROM_EAST[begin.group(1) + towards.group(1)]
+    return replace(found, value=base + way * found.value), towards.end()
 
 
 def _angle(text: str, pos: int, degrees: Amount, context: Context) -> Parsed | None:

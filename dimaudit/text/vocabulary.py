@@ -8,7 +8,7 @@ import re
 from enum import StrEnum
 from fractions import Fraction
 
-from dimaudit.model.stated import Sign
+from dimaudit.model.stated import Sign, StepKind
 from dimaudit.model.units import Unit
 
 
@@ -35,16 +35,9 @@ WORDS: dict[str, Effect] = {
     "DIAM": Effect.SIGN,
     "SQ": Effect.SIGN,
     "RAD": Effect.SIGN,
+    "ARC": Effect.SIGN,
     "TYP": Effect.NOTE,
     "TYPICAL": Effect.NOTE,
-    "THRU": Effect.NOTE,
-    "THRU ALL": Effect.NOTE,
-    "THROUGH": Effect.NOTE,
-    "EQ SP": Effect.NOTE,
-    "EQL SP": Effect.NOTE,
-    "EQ. SP": Effect.NOTE,
-    "EQ SPACED": Effect.NOTE,
-    "EQUALLY SPACED": Effect.NOTE,
     "NOM": Effect.NOTE,
     "NOMINAL": Effect.NOTE,
     "APPROX": Effect.NOTE,
@@ -112,7 +105,7 @@ MEASURES = frozenset(
 AFTER_ONLY = frozenset(("REQD", "REQ'D", "STOCK"))
 """Words that mark a size behind it only: a number after 'STOCK' names the material."""
 
-SIGN_WORDS = {"DIA": Sign.DIAMETER, "DIAM": Sign.DIAMETER, "SQ": Sign.SQUARE, "RAD": Sign.RADIUS}
+SIGN_WORDS = {"DIA": Sign.DIAMETER, "DIAM": Sign.DIAMETER, "SQ": Sign.SQUARE, "RAD": Sign.RADIUS, "ARC": Sign.ARC}
 
 
 def _pattern(words: "tuple[str, ...]") -> str:
@@ -123,22 +116,61 @@ def _pattern(words: "tuple[str, ...]") -> str:
 
 WORD = re.compile(rf"({_pattern(tuple(WORDS))})(?![A-Za-z0-9_=])\.?", re.IGNORECASE)
 
-_HOLE_WORDS = _pattern(("CBORE", "C'BORE", "COUNTERBORE", "CSK", "COUNTERSINK", "SPOTFACE"))
-HOLE = re.compile(
-    rf"[⌴⌵↧]|(?:{_HOLE_WORDS})(?![A-Za-z0-9_=])\.?"
-    r"|(?:SF|S/F|SFACE)\.?(?= *[0-9.,Ø□])",
+_COUNTERBORE = r"⌴|(?:C(?:OUN)?TE?R?['\"/ -]?BORED?|C['\"/ -]?BORED?)(?![A-Za-z0-9_=])\.?"
+_COUNTERSINK = r"⌵|(?:CSK|C['\"/]?SK|C['\"/]SINK|CSINK|COUNTER-?SINK|COUNTERSUNK)(?![A-Za-z0-9_=])\.?"
+_SPOTFACE = r"⌴ *SF|(?:SPOT[ -]?FACED?)(?![A-Za-z0-9_=])\.?|(?:SF|S/F|SFACE)\.?(?= *[0-9.,Ø□])"
+STEP = re.compile(rf"(?P<spotface>{_SPOTFACE})|(?P<counterbore>{_COUNTERBORE})|(?P<countersink>{_COUNTERSINK})", re.I)
+"""What opens a further step of a hole: counterbore, countersink, spotface."""
+
+HOLE = re.compile(rf"↧|{STEP.pattern}", re.IGNORECASE)
+"""What opens the further sizes of a hole call-out: a step, or a depth."""
+
+
+def step_kind(opened: "re.Match[str]") -> StepKind:
+    """The step that a match of `STEP` opens."""
+    return StepKind(str(opened.lastgroup))
+
+
+THROUGH = re.compile(r"(?:THRU|THROUGH|THRO)(?:[ -]+ALL)?(?![A-Za-z0-9_=])\.?(?: +HOLES?(?![A-Za-z]))?", re.IGNORECASE)
+EQUALLY_SPACED = re.compile(
+    r"(?:EQ(?:L|UALLY)?\.? +SP(?:A|ACED|CD)?|EQUISPACED|EVENLY +SPACED)(?![A-Za-z0-9_=])\.?", re.IGNORECASE
+)
+
+_FASTENER = (
+    r"(?:(?:SOCKET|SOC|HEX(?:AGON)?|FLAT|FLT|BUTTON|PAN|ROUND|FILLISTER|CHEESE|LOW|COUNTERSUNK|CSK|CAP|MACHINE|SET"
+    r"|SHOULDER|HEAD|HD|HDD|SLOTTED)\.?[ -]+)*"
+    r"(?:SCREWS?|SCRS?|BOLTS?|SHCS|SHS|FHCS|FHMS|FHSCS|BHCS|BHSCS|HHCS|HHB|PHMS|RHMS|SHSS|SHSB|LHCS|SSS)(?![A-Za-z0-9_=])\.?"
+)
+HEAD = re.compile(rf" *{_FASTENER}", re.IGNORECASE)
+"""The kind of a screw's head, in words or in the shop's abbreviations (common practice)."""
+FASTENER = re.compile(
+    rf" *(?:{_FASTENER}|(?:NUTS?|STUDS?|INSERTS?|WASHERS?|HELI-?COILS?|EYE)(?![A-Za-z]))", re.IGNORECASE
+)
+"""A part behind a thread: the text names the part, and no hole."""
+CLEARANCE = re.compile(r" *(?:CLEARANCE|CLEAR|CLR)(?![A-Za-z])\.?(?: +HOLES?(?![A-Za-z]))?", re.IGNORECASE)
+FOR_SCREW = re.compile(
+    r"(?:(?:CLEARANCE|CLEAR|CLR)\.?(?: +HOLES?)? +|TO +(?:SUIT|CLEAR) +|TO +ACCEPT +)(?:FOR +)?(?:AN? +)?"
+    r"(?=[M0-9.#N\x01])"
+    r"|FOR +(?:AN? +)?(?=[M0-9.#N\x01])",
     re.IGNORECASE,
 )
-"""What opens the further sizes of a hole call-out: counterbore, countersink, spotface, depth."""
 
 DEEP = re.compile(r" *(?:DEEP|DEPTH|DP)(?![A-Za-z0-9_=])\.?", re.IGNORECASE)
 BOLT_CIRCLE = re.compile(
-    r" *(?:(?:DIA|DIAM)\.?(?![A-Za-z]) *)?(?:B\.? ?C|BOLT CIRCLE|P\.?C\.?D)(?![A-Za-z0-9_=])\.?", re.IGNORECASE
+    r" *(?:(?:DIA|DIAM)\.?(?![A-Za-z]) *)?(?:B\.? ?C\.?D|B\.? ?C|BOLT +CIRCLE|P\.?C\.?D)(?![A-Za-z0-9_=])\.? *",
+    re.IGNORECASE,
 )
-TAP = re.compile(r"(?:TAP|TAPPED|THD|THREAD)(?![A-Za-z])\.? *", re.IGNORECASE)
+TAP = re.compile(r"(?:TAP|TAPPED|TAPPING|THD|THREAD|THREADED)(?![A-Za-z])\.?(?: +FOR(?![A-Za-z]))? *", re.IGNORECASE)
 ON = re.compile(r"ON(?![A-Za-z0-9_=])(?: +AN?(?![A-Za-z]))? *", re.IGNORECASE)
+FOR_PART = re.compile(
+    r"FOR +(?:AN? +)?(?:Ø? *[0-9.][0-9./]* *(?:DIA\.?)? *)?(?:[A-Z]+ +)?"
+    r"(?:PINS?|DOWELS?|BUSH(?:ING)?S?|BEARINGS?|INSERTS?|RIVETS?|STUDS?|KEYS?|PLUGS?|TAPS?|REAMER)(?![A-Za-z0-9])",
+    re.IGNORECASE,
+)
+"""'FOR Ø.250 DOWEL PIN': a part that is no screw."""
+CHAMFER_WORD = re.compile(r" *CHAM(?:FER)?(?![A-Za-z0-9])\.?", re.IGNORECASE)
 TIMES = re.compile(r"[xX] *(?=[0-9.,\x01])")
-CHAMFER_LETTER = re.compile(r"C ?(?=[0-9.,])")
+CHAMFER_LETTER = re.compile(r"C ?(?=[0-9.,\x01])")
 SEE_NOTE = re.compile(r"(\()?(?:SEE +)?NOTES? +[0-9]+(?: *[,&] *[0-9]+)*(?(1) *\))(?![A-Za-z0-9.])", re.IGNORECASE)
 
 _INCH_SIZE = (
@@ -154,13 +186,13 @@ THREAD = re.compile(
     rf"|(?:NPT|BSP[A-Z]*) *(?:{_SHOP_SIZE}|[0-9])"
     rf"|{_INCH_SIZE} *- *[0-9]+(?:\.[0-9]+)? *-? *{_SERIES}"
     rf"|{_INCH_SIZE} *-? *(?:NPT[A-Z]*|NPS[A-Z]*|BSW|BSF|BSP[A-Z]*)(?![A-Za-z])"
-    rf"|{_SHOP_SIZE} *- *(?:[4-9]|[1-7][0-9]|80)(?![0-9./'\"°]| */| *[xX±+])",
+    rf"|{_SHOP_SIZE} *- *(?:[4-9]|[1-7][0-9]|80)(?![0-9./'\"°]| */| *[xX±+]| +[0-9]+ */| *\x01)",
 )
 """A thread designation: metric, unified, pipe. '1/4-20' by itself is one too, '10-32' may be anything."""
 
 _PLACES = _pattern(("PLACES", "PLACE", "PLCS", "PLC", "PLS", "PL", "HOLES", "REQD", "REQ'D"))
 COUNT_AFTER = re.compile(
-    rf"\( *([0-9]+) *(?:[xX]|(?:{_PLACES})(?![A-Za-z0-9])\.?) *\)"
+    rf"\( *[xX] *([0-9]+) *\)|\( *([0-9]+) *(?:[xX]|(?:{_PLACES})(?![A-Za-z0-9])\.?) *\)"
     rf"|([0-9]+) *(?:{_PLACES})(?![A-Za-z0-9])\.?"
     r"|([0-9]+)[xX](?![A-Za-z0-9.,(])(?! *[0-9.,ØR□(])"
     r"|([0-9]+) +(?=EQ\.? +SP|EQL\.? +SP|EQUALLY +SP)",
@@ -214,6 +246,7 @@ PI = Fraction(314159265358979323846264338327950288419716939937510, 10**50)
 ANGLE_UNITS: dict[str, Fraction] = {
     "r": 180 / PI,
     "rad": 180 / PI,
+    "d": Fraction(1),
     "g": Fraction(9, 10),
     "gon": Fraction(9, 10),
     "grad": Fraction(9, 10),
@@ -221,7 +254,7 @@ ANGLE_UNITS: dict[str, Fraction] = {
     '"': Fraction(1, 3600),
 }
 """Besides the degree; read so for angular dimensions only."""
-ANGLE_UNIT = re.compile(r" *((?:rad|r|grad|gon|g)(?![A-Za-z0-9])|'|\")")
+ANGLE_UNIT = re.compile(r" *((?:rad|r|grad|gon|g|d)(?![A-Za-z0-9])|d(?=[EW](?![A-Za-z0-9]))|'|\")")
 
 FIT = re.compile(
     # ISO 286-1 letters. M and R in capitals, and X, are left out: '25 M6' may be a thread,

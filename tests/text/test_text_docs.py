@@ -1,54 +1,31 @@
 """The examples of docs/dimension-text.md."""
 
 import re
-from dataclasses import fields
-from fractions import Fraction
 from pathlib import Path
 
 import pytest
+from text.describing import described
 
 from dimaudit.model.drawing import Kind
-from dimaudit.model.stated import Reading, Stated, Tolerance
+from dimaudit.text.call_out import read_call_out
 from dimaudit.text.grammar import LONGEST, read_text
 from dimaudit.text.vocabulary import UNITS, WORDS
 
 PAGE = (Path(__file__).parents[2] / "docs" / "dimension-text.md").read_text(encoding="utf-8")
-EXAMPLES = re.findall(r"^\| `(.+)` \| (linear|angular) \| (.+) \|$", PAGE, re.MULTILINE)
-
-
-def described(reading: Reading) -> str:
-    """A reading as the page writes it: only what is not at its default."""
-    if not isinstance(reading, Stated):
-        return type(reading).__name__
-    parts = []
-    for field in fields(reading):
-        value = getattr(reading, field.name)
-        if value is None or value is False or value in ((), ""):
-            continue
-        if isinstance(value, Tolerance):
-            value = f"{value.upper}..{value.lower}"
-        elif field.name == "limits":
-            value = "..".join(str(limit) for limit in value)
-        elif field.name == "words":
-            value = ",".join(value)
-        elif field.name == "alternate":
-            value = value.value
-        elif field.name in ("value", "step") and isinstance(value, Fraction):
-            value = str(value)
-        parts.append(f"{field.name}={value}")
-    return " ".join(parts)
+EXAMPLES = re.findall(r"^\| `(.+)` \| (linear|angular|note) \| (.+) \|$", PAGE, re.MULTILINE)
 
 
 def test_examples_are_found() -> None:
     """The page's table is read as a whole: as many examples as its rows."""
-    table = PAGE.split("## Examples")[1].split("## Writing")[0]
+    table = PAGE.split("## Examples")[1].split("## Writing a reading")[0]
     assert len(EXAMPLES) == sum(line.startswith("| `") for line in table.splitlines()) > 25
 
 
 @pytest.mark.parametrize(("raw", "kind", "reading"), EXAMPLES)
 def test_example_of_the_page(raw: str, kind: str, reading: str) -> None:
     """Each example of the page reads as the page says."""
-    assert described(read_text(raw, kind=Kind(kind))) == reading
+    found = read_call_out(raw) if kind == "note" else read_text(raw, kind=Kind(kind))
+    assert described(found) == reading
 
 
 @pytest.mark.parametrize("word", [*WORDS, *UNITS])

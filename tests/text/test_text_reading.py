@@ -1,6 +1,7 @@
 """Reading dimension text."""
 
 import time
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
@@ -10,7 +11,19 @@ from hypothesis import strategies as st
 
 from dimaudit.exact.number import Rounding, fixed_text, round_to
 from dimaudit.model.drawing import Kind
-from dimaudit.model.stated import Sign, Stated, Suppressed, Symbolic, Tolerance, Unreadable
+from dimaudit.model.stated import (
+    CallOut,
+    Chamfer,
+    HoleStep,
+    Sign,
+    Stated,
+    StepKind,
+    Suppressed,
+    Symbolic,
+    Thread,
+    Tolerance,
+    Unreadable,
+)
 from dimaudit.model.units import Unit
 from dimaudit.text.grammar import LONGEST, read_text
 
@@ -29,6 +42,28 @@ def decimal(digits: str, **more: Any) -> Stated:
 def shop(value: str, denominator: int, **more: Any) -> Stated:
     """The reading of a fraction."""
     return Stated(Fraction(value), Fraction(1, denominator), denominator=denominator, **more)
+
+
+def bored(size: Stated, *more: HoleStep, step: HoleStep | None = None, **rest: Any) -> Stated:
+    """The reading of a hole note: the size, what `step` says of the first step beside it, and the further steps."""
+    alone = replace(size, count=None, reference=False, words=())
+    first = replace(step or HoleStep(StepKind.HOLE), diameter=alone)
+    return replace(size, call_out=CallOut(size.count, (first, *more), **rest))
+
+
+def deep(depth: Stated, kind: StepKind = StepKind.HOLE) -> HoleStep:
+    return HoleStep(kind, depth=depth)
+
+
+def cbore(diameter: Stated, depth: Stated | None = None) -> HoleStep:
+    return HoleStep(StepKind.COUNTERBORE, diameter, depth)
+
+
+def csk(diameter: Stated, angle: Stated) -> HoleStep:
+    return HoleStep(StepKind.COUNTERSINK, diameter, angle=angle)
+
+
+THRU = HoleStep(StepKind.HOLE, through=True)
 
 
 def within(upper: str, lower: str) -> Tolerance:
@@ -122,8 +157,8 @@ LINEAR = [
     ("basic", "3.000 BASIC", decimal("3.000", boxed=True)),
     ("basic, short", "3.000 BSC", decimal("3.000", boxed=True)),
     ("typical", r"\fPlay|b0|i0;{\H5.4800;7.0 TYP}", decimal("7.0", words=("TYP",))),
-    ("two notes", "4X .250 THRU, TYP", decimal(".250", count=4, words=("THRU", "TYP"))),
-    ("through all", "Ø6 THRU ALL", decimal("6", sign=DIA, words=("THRU ALL",))),
+    ("two notes", "4X .250 THRU, TYP", bored(decimal(".250", count=4, words=("TYP",)), step=THRU)),
+    ("through all", "Ø6 THRU ALL", bored(decimal("6", sign=DIA), step=THRU)),
     ("equally spaced", ".5 EQ SP", decimal(".5", words=("EQ SP",))),
     ("approximate", "435 APPROX", decimal("435", words=("APPROX",))),
     ("minimum", "12 MIN", decimal("12", one_sided=True, words=("MIN",))),
@@ -165,9 +200,9 @@ LINEAR = [
     ("alternate", "25.4 [1.000]", decimal("25.4", alternate=decimal("1.000"))),
     ("alternate below the line", r"25.4\X[1.000 in]", decimal("25.4", alternate=decimal("1.000", unit=INCH))),
     ("alternate with a symbol", "Ø25.4 [Ø1]", decimal("25.4", sign=DIA, alternate=decimal("1", sign=DIA))),
-    ("fit", "32k6", decimal("32", words=("k6",))),
-    ("fit of a hole", "25 H7", decimal("25", words=("H7",))),
-    ("fit of a pair", "Ø25 H7/k6", decimal("25", sign=DIA, words=("H7/k6",))),
+    ("fit", "32k6", decimal("32", fit="k6")),
+    ("fit of a hole", "25 H7", decimal("25", fit="H7")),
+    ("fit of a pair", "Ø25 H7/k6", decimal("25", sign=DIA, fit="H7/k6")),
     ("note on the second line", r"12.5\PTYP", decimal("12.5", words=("TYP",))),
     ("reference on the second line", r"12.5\PREF", decimal("12.5", reference=True)),
     ("note on the first line", r"HOLE\P12.5", decimal("12.5", words=("HOLE",))),
@@ -184,6 +219,12 @@ ANGULAR = [
     ("degree escape", r"94\U+00B0", decimal("94", unit=DEG)),
     ("minutes", "30°15'", stated("30.25", "1/60", unit=DEG)),
     ("seconds", "30°15'30\"", stated("3631/120", "1/3600", unit=DEG)),
+    ("d for the degree", "30d15'30\"", stated("3631/120", "1/3600", unit=DEG)),
+    ("d alone", "45d", decimal("45", unit=DEG)),
+    ("bearing", "N 45%%d30'15\" E", stated("10679/240", "1/3600", unit=DEG)),
+    ("bearing to the west", "N30d0'W", stated("120", "1/60", unit=DEG)),
+    ("bearing from the south", "S 10°0' W", stated("260", "1/60", unit=DEG)),
+    ("bearing in degrees", "S10dE", decimal("280", unit=DEG)),
     ("seconds with blanks", "30° 15' 30\"", stated("3631/120", "1/3600", unit=DEG)),
     ("broken seconds", "0°0'0.5\"", stated("1/7200", "1/36000", unit=DEG)),
     ("minutes alone", "30'", stated("1/2", "1/60", unit=DEG)),
@@ -260,10 +301,14 @@ UNREADABLE = [
     ("Ø.30/.50 DEEP", "'/.50 DEEP' behind the size"),
     ("12.5\\P14 LONG", "2 lines hold numbers"),
     ("12.5 OD\\P11.5 ID", "2 lines hold numbers"),
-    ("2 x 45° ±1°", "'±1°' behind the size"),
+    ("2 x 45° ±1", "the tolerance of the length or of the angle"),
+    ("4 X 6 CHAM", "two sizes or as a count"),
+    ("Ø8 ↧", "no depth stands behind its symbol"),
+    ("Ø8 ↧15 ↧12", "the hole has two depths"),
+    ("Ø6.8 TAP M8 TAP M10", "it names two threads, M8 and M10"),
     ("Ø8 ↧15\\P±0.5", "2 lines hold numbers"),
-    ("3. COUNTERBORE ON TOP FACE ONLY.", "'ON TOP FACE ONLY.' behind the size"),
-    ("3. COUNTERBORE 2 FACES", "behind the size"),
+    ("3. COUNTERBORE ON TOP FACE ONLY.", "begins like a numbered note"),
+    ("3. COUNTERBORE 2 FACES", "begins like a numbered note"),
     ("6 HOLES EQ SP ON Ø95 B.C.", "'ON Ø95 B.C.' gives the bolt circle"),
     ("EQUALLY SPACED ON Ø4.000 B.C.", "gives the bolt circle"),
     ("8X 20 = 150", "8 times the size is 160, not 150"),
@@ -380,86 +425,125 @@ CALLOUTS = [
     # Notation as in ASME Y14.5M-1994 hole call-outs, radii, reference and dual dimensions; the rules
     # were read at g-w.com (GDT 2016), coursehero p6ko48, cerezo.pntic.mec.es (ISO 129-1 symbols),
     # tpub 14276_153 (reference) and mhweather.co.uk (brackets).
-    ("4X ⌀.250 THRU", decimal(".250", sign=DIA, count=4, words=("THRU",))),
+    ("4X ⌀.250 THRU", bored(decimal(".250", sign=DIA, count=4), step=THRU)),
     ("%%c.500 %%p.005", decimal(".500", sign=DIA, tolerance=within(".005", "-.005"))),
     ("(3.000)", decimal("3.000", reference=True)),
     ("25.4 [1.000]", decimal("25.4", alternate=decimal("1.000"))),
     ("\\A1;1{\\H0.7x;\\S3#8;}", shop("11/8", 8)),
     ("12.45\n12.35", decimal("12.40", limits=between("12.35", "12.45"))),
-    ("25 H7", decimal("25", words=("H7",))),
+    ("25 H7", decimal("25", fit="H7")),
     ("R.25 TYP", decimal(".25", sign=RAD, words=("TYP",))),
     ("8X R3", decimal("3", sign=RAD, count=8)),
     ("SR12", decimal("12", sign=Sign.SPHERICAL_RADIUS)),
     ("□20", decimal("20", sign=Sign.SQUARE)),
     ("30° 15' 30\"", stated("3631/120", "1/3600", unit=DEG)),
     ("2X ⌀.281 THRU ⌴ ⌀.438 ↧ .250",
-     decimal(".281", sign=DIA, count=2, words=("THRU", "⌴ Ø.438 ↧ .250"))),
-    ("⌀4 ↧15", decimal("4", sign=DIA, words=("↧15",))),
-    ("⌴⌀8↧3", decimal("8", sign=DIA, words=("⌴", "↧3"))),
+     bored(decimal(".281", sign=DIA, count=2), cbore(decimal(".438", sign=DIA), decimal(".250")), step=THRU)),
+    ("⌀4 ↧15", bored(decimal("4", sign=DIA), step=deep(decimal("15")))),
+    ("⌴⌀8↧3", bored(decimal("8", sign=DIA), step=deep(decimal("3"), StepKind.COUNTERBORE))),
     ("3X ⌀.177 THRU ⌵ ⌀.332 X 82°",
-     decimal(".177", sign=DIA, count=3, words=("THRU", "⌵ Ø.332 X 82°"))),
-    (".06 X 45%%d", decimal(".06", words=("X 45°",))),
+     bored(decimal(".177", sign=DIA, count=3), csk(decimal(".332", sign=DIA), decimal("82", unit=DEG)), step=THRU)),
+    (".06 X 45%%d", decimal(".06", chamfer=Chamfer(decimal("45", unit=DEG)))),
 ]  # fmt: skip
+
+M8 = Thread("M8x1.25", Fraction(8), MM, Fraction(5, 4))
 
 # One size with what the shop writes around it. The forms are the trade's usual ones, from memory where no
 # page is named above.
 HOLES = [
-    ("depth in the symbol font", r"Ø8 {\Fgdt;x}15", decimal("8", sign=DIA, words=("↧15",))),
-    ("depth by an arrow", "Ø8 ↓15", decimal("8", sign=DIA, words=("↧15",))),
-    ("by, deep", "Ø.250 X .50 DEEP", decimal(".250", sign=DIA, words=("X .50 DEEP",))),
-    ("deep before its number", "Ø.250 DEEP .50", decimal(".250", sign=DIA, words=("DEEP .50",))),
-    ("deep with no by", "%%c.250 DRILL .50 DEEP", decimal(".250", sign=DIA, words=("DRILL", ".50 DEEP"))),
-    ("deep in a stack", r"Ø.25 \S1/2; DEEP", decimal(".25", sign=DIA, words=("1/2 DEEP",))),
-    ("decimal by deep without a symbol", ".25 X .50 DEEP", decimal(".25", words=("X .50 DEEP",))),
-    ("deep on the second line", r"Ø.30\P.50 DEEP", decimal(".30", sign=DIA, words=(".50 DEEP",))),
+    ("depth in the symbol font", r"Ø8 {\Fgdt;x}15", bored(decimal("8", sign=DIA), step=deep(decimal("15")))),
+    ("depth by an arrow", "Ø8 ↓15", bored(decimal("8", sign=DIA), step=deep(decimal("15")))),
+    ("by, deep", "Ø.250 X .50 DEEP", bored(decimal(".250", sign=DIA), step=deep(decimal(".50")))),
+    ("deep before its number", "Ø.250 DEEP .50", bored(decimal(".250", sign=DIA), step=deep(decimal(".50")))),
+    ("deep with no by", "%%c.250 DRILL .50 DEEP",
+     bored(decimal(".250", sign=DIA, words=("DRILL",)), step=deep(decimal(".50")))),
+    ("deep in a stack", r"Ø.25 \S1/2; DEEP", bored(decimal(".25", sign=DIA), step=deep(shop("1/2", 2)))),
+    ("decimal by deep without a symbol", ".25 X .50 DEEP", bored(decimal(".25"), step=deep(decimal(".50")))),
+    ("deep on the second line", r"Ø.30\P.50 DEEP", bored(decimal(".30", sign=DIA), step=deep(decimal(".50")))),
     ("deep, of the size itself", ".50 DEEP", decimal(".50", words=("DEEP",))),
     ("drilled deep", "DRILL .50 DEEP", decimal(".50", words=("DRILL", "DEEP"))),
     ("deep and a count", "12 DEEP 4 PLACES", decimal("12", count=4, words=("DEEP",))),
     ("deep and a limit", "12 DEEP MIN", decimal("12", one_sided=True, words=("DEEP", "MIN"))),
-    ("the limit of a depth", "Ø8 ↧15 MIN", decimal("8", sign=DIA, words=("↧15 MIN",))),
-    ("the tolerance of a depth", "Ø8 ±.1 ↧15 ±0.5", decimal("8", sign=DIA, tolerance=within(".1", "-.1"),
-                                                            words=("↧15 ±0.5",))),
-    ("count behind a depth", "Ø8 ↧15 (4X)", decimal("8", sign=DIA, count=4, words=("↧15",))),
-    ("places behind a depth", "Ø8 ↧15, 4 PLACES", decimal("8", sign=DIA, count=4, words=("↧15",))),
-    ("reference around all", "(Ø8 ↧15)", decimal("8", sign=DIA, reference=True, words=("↧15",))),
+    ("a depth by its symbol", "↧15", decimal("15", words=("↧",))),
+    ("the limit of a depth", "Ø8 ↧15 MIN",
+     bored(decimal("8", sign=DIA), step=deep(decimal("15", one_sided=True, words=("MIN",))))),
+    ("the tolerance of a depth", "Ø8 ±.1 ↧15 ±0.5",
+     bored(decimal("8", sign=DIA, tolerance=within(".1", "-.1")),
+           step=deep(decimal("15", tolerance=within("0.5", "-0.5"))))),
+    ("count behind a depth", "Ø8 ↧15 (4X)", bored(decimal("8", sign=DIA, count=4), step=deep(decimal("15")))),
+    ("places behind a depth", "Ø8 ↧15, 4 PLACES",
+     bored(decimal("8", sign=DIA, count=4), step=deep(decimal("15")))),
+    ("reference around all", "(Ø8 ↧15)", bored(decimal("8", sign=DIA, reference=True), step=deep(decimal("15")))),
     ("counterbore on its line", r"4X Ø.281 THRU\P⌴ Ø.438 ↧ .250\PTYP",
-     decimal(".281", sign=DIA, count=4, words=("THRU", "⌴ Ø.438 ↧ .250", "TYP"))),
+     bored(decimal(".281", sign=DIA, count=4, words=("TYP",)), cbore(decimal(".438", sign=DIA), decimal(".250")),
+           step=THRU)),
     ("counterbore in letters", r"Ø.25 THRU\PC'BORE Ø.5 X .25 DEEP",
-     decimal(".25", sign=DIA, words=("THRU", "C'BORE Ø.5 X .25 DEEP"))),
+     bored(decimal(".25", sign=DIA), cbore(decimal(".5", sign=DIA), decimal(".25")), step=THRU)),
+    ("a counterbore's depth behind an x", r"Ø.25 THRU\PC'BORE Ø.5 X .25",
+     bored(decimal(".25", sign=DIA), cbore(decimal(".5", sign=DIA), decimal(".25")), step=THRU)),
+    ("counterbore behind its size", ".281 DIA THRU, .438 DIA C'BORE .25 DEEP",
+     bored(decimal(".281", sign=DIA), cbore(decimal(".438", sign=DIA), decimal(".25")), step=THRU)),
+    ("the size of the counterbore itself", "Ø.438 CBORE .25 DEEP",
+     bored(decimal(".438", sign=DIA), step=deep(decimal(".25"), StepKind.COUNTERBORE))),
     ("countersink in letters", r"Ø.25 THRU\PCSK Ø.5 X 82°",
-     decimal(".25", sign=DIA, words=("THRU", "CSK Ø.5 X 82°"))),
-    ("countersink alone", "CSK Ø.5 X 82°", decimal(".5", sign=DIA, words=("CSK", "X 82°"))),
-    ("spotface", r"Ø.25\PSF Ø.75", decimal(".25", sign=DIA, words=("SF Ø.75",))),
+     bored(decimal(".25", sign=DIA), csk(decimal(".5", sign=DIA), decimal("82", unit=DEG)), step=THRU)),
+    ("countersink, angle first", "Ø.25 THRU, CSK 82° TO Ø.5",
+     bored(decimal(".25", sign=DIA), csk(decimal(".5", sign=DIA), decimal("82", unit=DEG)), step=THRU)),
+    ("countersink, angle before its word", "Ø.25 THRU, 82° CSK Ø.5",
+     bored(decimal(".25", sign=DIA), csk(decimal(".5", sign=DIA), decimal("82", unit=DEG)), step=THRU)),
+    ("countersink alone", "CSK Ø.5 X 82°",
+     bored(decimal(".5", sign=DIA), step=csk(decimal(".5"), decimal("82", unit=DEG)))),
+    ("countersink alone, angle first", "CSK 82° TO Ø.5",
+     bored(decimal(".5", sign=DIA), step=csk(decimal(".5"), decimal("82", unit=DEG)))),
+    ("countersink with no word", "Ø.5 X 82°",
+     bored(decimal(".5", sign=DIA), step=csk(decimal(".5"), decimal("82", unit=DEG)))),
+    ("spotface", r"Ø.25\PSF Ø.75",
+     bored(decimal(".25", sign=DIA), HoleStep(StepKind.SPOTFACE, decimal(".75", sign=DIA)))),
     ("two steps below", r"Ø8\P⌴ Ø14 ↧5 FROM TOP\P⌵ Ø16 X 90°",
-     decimal("8", sign=DIA, words=("⌴ Ø14 ↧5 FROM TOP", "⌵ Ø16 X 90°"))),
-    ("tapped", "Ø6.8 THRU, TAP M8x1.25 ↧12", decimal("6.8", sign=DIA, words=("THRU", "TAP M8x1.25 ↧12"))),
-    ("thread below the drill", r"Ø6.8 ↧15\PM8x1.25 ↧12", decimal("6.8", sign=DIA, words=("↧15", "M8x1.25 ↧12"))),
+     bored(decimal("8", sign=DIA, words=("FROM TOP",)), cbore(decimal("14", sign=DIA), decimal("5")),
+           csk(decimal("16", sign=DIA), decimal("90", unit=DEG)))),
+    ("tapped", "Ø6.8 THRU, TAP M8x1.25 ↧12",
+     bored(decimal("6.8", sign=DIA), step=THRU, thread=M8, thread_depth=decimal("12"))),
+    ("thread below the drill", r"Ø6.8 ↧15\PM8x1.25 ↧12",
+     bored(decimal("6.8", sign=DIA), step=deep(decimal("15")), thread=M8, thread_depth=decimal("12"))),
+    ("for a screw", "Ø.266 THRU FOR 1/4-20 SHCS",
+     bored(decimal(".266", sign=DIA), step=THRU, head="SHCS",
+           screw=Thread("1/4-20", Fraction(1, 4), INCH, Fraction(1, 20)))),
+    ("a dash between the parts", "Ø.250 THRU - 4 HOLES", bored(decimal(".250", sign=DIA, count=4), step=THRU)),
     ("bolt circle", "6X Ø9 EQ SP ON Ø95 B.C.",
-     decimal("9", sign=DIA, count=6, words=("EQ SP", "ON Ø95 B.C."))),
+     bored(decimal("9", sign=DIA, count=6), bolt_circle=decimal("95", sign=DIA), equally_spaced=True)),
     ("bolt circle spelled out", "Ø.25 THRU 6 HOLES EQUALLY SPACED ON A 4.000 DIA BOLT CIRCLE",
-     decimal(".25", sign=DIA, count=6, words=("THRU", "EQUALLY SPACED", "ON A 4.000 DIA BOLT CIRCLE"))),
+     bored(decimal(".25", sign=DIA, count=6), step=THRU, bolt_circle=decimal("4.000", sign=DIA), equally_spaced=True)),
     ("count by the spacing", r"Ø9\P6 EQ SP\PON Ø95 PCD",
-     decimal("9", sign=DIA, count=6, words=("EQ SP", "ON Ø95 PCD"))),
+     bored(decimal("9", sign=DIA, count=6), bolt_circle=decimal("95", sign=DIA), equally_spaced=True)),
+    ("equally spaced holes", "6X Ø9 EQ SP", bored(decimal("9", sign=DIA, count=6), equally_spaced=True)),
     ("bolt circle by itself", "Ø4.000 B.C.", decimal("4.000", sign=DIA, words=("B.C.",))),
     ("required", "4 REQ'D Ø5", decimal("5", sign=DIA, count=4)),
     ("required behind", "Ø10 REQ'D", decimal("10", sign=DIA, words=("REQ'D",))),
 ]  # fmt: skip
 
+AT_45, AT_30 = Chamfer(decimal("45", unit=DEG)), Chamfer(decimal("30", unit=DEG))
+
 CHAMFERS = [
-    ("with blanks", "2 x 45%%d", decimal("2", words=("x 45°",))),
-    ("with no blank", "2x45°", decimal("2", words=("x45°",))),
-    ("another angle", "1.5 X 30°", decimal("1.5", words=("X 30°",))),
-    ("fraction", "1/16 X 45° TYP", shop("1/16", 16, words=("X 45°", "TYP"))),
-    ("with its tolerance", ".06±.01 X 45°", decimal(".06", tolerance=within(".01", "-.01"), words=("X 45°",))),
-    ("count", "4X .06 X 45°", decimal(".06", count=4, words=("X 45°",))),
-    ("angle first", "2X 45° X .06", decimal(".06", count=2, words=("45° X",))),
-    ("by a word", "CHAM 2 x 45°", decimal("2", words=("CHAM", "x 45°"))),
-    ("letter", "C2", decimal("2", words=("C",))),
-    ("letter and a blank", "C 2", decimal("2", words=("C",))),
-    ("letter and decimals", "C.5 TYP", decimal(".5", words=("C", "TYP"))),
-    ("letter and a count", "4X C2", decimal("2", count=4, words=("C",))),
-    ("letter and a hyphen", "4-C2", decimal("2", count=4, words=("C",))),
-]
+    ("with blanks", "2 x 45%%d", decimal("2", chamfer=AT_45)),
+    ("with no blank", "2x45°", decimal("2", chamfer=AT_45)),
+    ("another angle", "1.5 X 30°", decimal("1.5", chamfer=AT_30)),
+    ("fraction", "1/16 X 45° TYP", shop("1/16", 16, chamfer=AT_45, words=("TYP",))),
+    ("with its tolerance", ".06±.01 X 45°", decimal(".06", tolerance=within(".01", "-.01"), chamfer=AT_45)),
+    ("with the angle's tolerance", "2 x 45° ±1°",
+     decimal("2", chamfer=Chamfer(decimal("45", unit=DEG, tolerance=within("1", "-1"))))),
+    ("count", "4X .06 X 45°", decimal(".06", count=4, chamfer=AT_45)),
+    ("angle first", "2X 45° X .06", decimal(".06", count=2, chamfer=AT_45)),
+    ("by a word", "CHAM 2 x 45°", decimal("2", chamfer=AT_45, words=("CHAM",))),
+    ("two legs", "CHAM .06 X .12", decimal(".06", chamfer=Chamfer(leg=decimal(".12")), words=("CHAM",))),
+    ("two legs, the word behind", ".06 X .12 CHAMFER",
+     decimal(".06", chamfer=Chamfer(leg=decimal(".12")), words=("CHAMFER",))),
+    ("letter", "C2", decimal("2", chamfer=Chamfer())),
+    ("letter and a blank", "C 2", decimal("2", chamfer=Chamfer())),
+    ("letter and decimals", "C.5 TYP", decimal(".5", chamfer=Chamfer(), words=("TYP",))),
+    ("letter and a count", "4X C2", decimal("2", count=4, chamfer=Chamfer())),
+    ("letter and a hyphen", "4-C2", decimal("2", count=4, chamfer=Chamfer())),
+]  # fmt: skip
 
 RUNS = [
     ("with an equals sign in parentheses", "4X 10 (=40)", decimal("10", count=4, words=("(=40)",))),
@@ -472,13 +556,13 @@ RUNS = [
 
 FITS = [
     ("deviations in parentheses", "Ø40 h6 (0/-0.016)",
-     decimal("40", sign=DIA, words=("h6",), tolerance=within("0", "-0.016"))),
-    ("with commas", "50 k6 (+0,018/+0,002)", decimal("50", words=("k6",), tolerance=within("0.018", "0.002"))),
-    ("with blanks", "Ø40h6 ( 0 / -0.016 )", decimal("40", sign=DIA, words=("h6",), tolerance=within("0", "-0.016"))),
-    ("stacked in parentheses", r"50H7(\S+0.025^0;)", decimal("50", words=("H7",), tolerance=within("0.025", "0"))),
-    ("limits in parentheses", "25 H7 (25.021/25.000)", decimal("25", words=("H7",), tolerance=within("0.021", "0"))),
-    ("pair in a stack", r"50 \SH7/g6;", decimal("50", words=("H7/g6",))),
-    ("pair in a stack with no bar", r"50\SH7^g6;", decimal("50", words=("H7/g6",))),
+     decimal("40", sign=DIA, fit="h6", tolerance=within("0", "-0.016"))),
+    ("with commas", "50 k6 (+0,018/+0,002)", decimal("50", fit="k6", tolerance=within("0.018", "0.002"))),
+    ("with blanks", "Ø40h6 ( 0 / -0.016 )", decimal("40", sign=DIA, fit="h6", tolerance=within("0", "-0.016"))),
+    ("stacked in parentheses", r"50H7(\S+0.025^0;)", decimal("50", fit="H7", tolerance=within("0.025", "0"))),
+    ("limits in parentheses", "25 H7 (25.021/25.000)", decimal("25", fit="H7", tolerance=within("0.021", "0"))),
+    ("pair in a stack", r"50 \SH7/g6;", decimal("50", fit="H7/g6")),
+    ("pair in a stack with no bar", r"50\SH7^g6;", decimal("50", fit="H7/g6")),
     ("no fit", "40 (±0.1)", decimal("40", tolerance=within("0.1", "-0.1"))),
 ]  # fmt: skip
 

@@ -1,0 +1,289 @@
+"""Hole call-outs of notes and leaders, tied to the holes that they point at."""
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from math import cos, hypot, radians, sin
+from typing import Any
+
+import numpy as np
+
+from dimaudit.model.drawing import Leader, LineRole, Note, Point, Segment
+from dimaudit.model.pointed import Carrier, HoleNote
+from dimaudit.model.rings import DrawnHole, drawn_holes
+from dimaudit.model.settings import Lengths
+from dimaudit.model.stated import CallOut, Unreadable
+from dimaudit.model.view import Geometry, View
+from dimaudit.text.call_out import read_call_out
+from dimaudit.text.markup import plain_text
+
+BESIDE = 1.5
+"""Heights of the letters between a text and the line that belongs to it, at most. Common practice, no source."""
+LETTER = 0.8
+LINE = 1.6
+"""Width of a letter and distance of lines, in heights of the letters: only to see where a text is, roughly."""
+LONGEST_WAY = 3
+"""Straight pieces of which a pointer drawn as plain lines is made, at most: the shoulder and what follows."""
+OFF_RADIAL = 0.5
+"""A pointer runs toward the centre of its circle (ASME Y14.5, leaders): by how much of the radius it may pass it."""
+
+NO_POINTER = "nothing leads from the text to a hole: draw a leader, or the audit can't tell which hole is meant"
+NO_HOLE = "its leader ends on no circle: the hole may be seen from the side there"
+NO_TEXT_END = "its leader has no arrow that can be followed"
+TWO_WAYS = "lines lead from it to different holes"
+SEVERAL_VIEWS = "it points at holes of several views"
+
+ReadCallOut = Callable[[str, str], CallOut | Unreadable | None]
+
+
+def hole_notes(
+    geometries: Sequence[Geometry], lengths: Lengths, read: ReadCallOut = read_call_out
+) -> tuple[HoleNote, ...]:
+    """Every text of a note or a leader that is a hole call-out, in the order of the drawing."""
+    spaces = [_Reader(g, lengths, read) for g in geometries]
+    by_name = {s.geometry.space.name: s for s in spaces}
+    found: list[HoleNote] = []
+    for space in spaces:
+        found += space.by_leaders(by_name)
+    for space in spaces:
+        found += space.by_lines()
+    return tuple(found)
+
+
+class _Reader:
+    """The call-outs of one space."""
+
+    def __init__(self, geometry: Geometry, lengths: Lengths, read: ReadCallOut) -> None:
+        self.geometry = geometry
+        self.lengths = lengths
+        self.taken: set[str] = set()
+        """Handles of notes that a leader has."""
+        marks = Counter(d.style.separator for d in geometry.space.dimensions)
+        separator = "," if marks[","] > marks["."] else "."
+        self._texts: dict[str, CallOut | None] = {}
+        self._read, self._separator = read, separator
+        self._boxes: _Boxes | None = None
+        self._targets: _Targets | None = None
+        self._lines: _Lines | None = None
+
+    def call_out(self, raw: str | None) -> CallOut | None:
+        if not raw or not any(c.isdigit() for c in raw):
+            return None
+        if raw not in self._texts:
+            found = self._read(raw, self._separator)
+            self._texts[raw] = found if isinstance(found, CallOut) else None
+        return self._texts[raw]
+
+    def text_of(self, leader: Leader) -> tuple[str, str, Point] | None:
+        """Handle, raw text and place of a leader's text: its own, the one it is tied to, or the one at its tail."""
+        if leader.text is not None:
+            place = leader.shown_at or leader.at or (Fraction(0), Fraction(0))
+            return leader.note or leader.origin.handle, leader.text, place
+        if leader.note is not None or leader.shown_at is None:
+            return None
+        notes = self.geometry.space.notes
+        if self._boxes is None:
+            self._boxes = _Boxes(notes)
+        found = self._boxes.beside(leader.shown_at)
+        if found is None:
+            return None
+        note = notes[found]
+        return note.origin.handle, note.text, note.at
+
+    @property
+    def targets(self) -> "_Targets":
+        if self._targets is None:
+            self._targets = _Targets(self.geometry, self.lengths)
+        return self._targets
+
+    def by_leaders(self, spaces: "dict[str, _Reader]") -> Iterator[HoleNote]:
+        """Leaders of this space, those that share one text together."""
+        groups: dict[str, list[tuple[Leader, str, Point]]] = defaultdict(list)
+        for leader in self.geometry.space.leaders:
+            home = spaces.get(leader.layout, self)
+            own = home.text_of(leader)
+            if own is None:
+                continue
+            handle, raw, place = own
+            home.taken.add(handle)
+            if self.call_out(raw) is not None:
+                groups[handle].append((leader, raw, place))
+        for handle, members in groups.items():
+            leader, raw, place = members[0]
+            call_out = self.call_out(raw)
+            assert call_out is not None
+            tips = [tip for member, _, _ in members for tip in member.tips]
+            hits = [hit for tip in tips if (hit := self.targets.at(tip)) is not None]
+            why = "" if hits else (NO_HOLE if tips else NO_TEXT_END)
+            handles = tuple(dict.fromkeys((handle, *(m.origin.handle for m, _, _ in members))))
+            yield _note(call_out, raw, Carrier.LEADER, handles, place, leader.layout, hits, why)
+
+    def by_lines(self) -> Iterator[HoleNote]:
+        """Texts that no leader has: with a plain line as the pointer, or without any."""
+        seen: set[str] = set()
+        for note in self.geometry.space.notes:
+            handle = note.origin.handle
+            call_out = self.call_out(note.text)
+            if call_out is None or handle in self.taken or handle in seen:
+                continue
+            seen.add(handle)
+            if self._lines is None:
+                self._lines = _Lines(self.geometry, self.targets, float(self.lengths.snap))
+            ways = self._lines.from_text(note)
+            name = self.geometry.space.name
+            if len({id(hit.hole) for hit, _ in ways}) == 1:
+                lines = tuple(dict.fromkeys(h for _, own in ways for h in own))
+                yield _note(call_out, note.text, Carrier.LINE, (handle, *lines), note.at, name, [ways[0][0]], "")
+            else:
+                why = TWO_WAYS if ways else NO_POINTER
+                yield _note(call_out, note.text, Carrier.NOTHING, (handle,), note.at, name, [], why)
+
+
+@dataclass(frozen=True, slots=True)
+class _Hit:
+    """A hole that a tip points at."""
+
+    hole: DrawnHole
+    view: View | None
+    on_circle: bool = True
+
+
+def _note(
+    call_out: CallOut, raw: str, carrier: Carrier, handles: tuple[str, ...], at: Point, layout: str,
+    hits: Sequence[_Hit], why: str,
+) -> HoleNote:  # fmt: skip
+    text = " ".join(plain_text(raw).split())
+    holes = tuple({id(hit.hole): hit.hole for hit in hits}.values())
+    views = {id(hit.view) for hit in hits}
+    if len(views) > 1:
+        return HoleNote(call_out, text, carrier, handles, at, layout, why_not=SEVERAL_VIEWS)
+    view = hits[0].view if hits else None
+    surely = all(hit.on_circle for hit in hits)
+    return HoleNote(call_out, text, carrier, handles, at, layout, view, holes, surely, why)
+
+
+class _Targets:
+    """The holes of a space, for finding the one at a tip. Doubles serve for searching only."""
+
+    def __init__(self, geometry: Geometry, lengths: Lengths) -> None:
+        self._snap, self._near = float(lengths.snap), float(lengths.near)
+        self._hits: list[_Hit] = []
+        rows: list[tuple[float, float, float, int, bool]] = []
+        inside: set[int] = set()
+        groups: list[tuple[Sequence[DrawnHole], View | None]] = [(view.drawn_holes, view) for view in geometry.views]
+        for own in geometry.views:
+            inside |= own.members
+        groups.append((drawn_holes(s for s in geometry.space.shapes if id(s) not in inside), None))
+        for found, view in groups:
+            outer = {h for p in view.profiles if p.outer for h in p.handles} if view is not None else set()
+            for hole in found:
+                self._hits.append(_Hit(hole, view))
+                x, y = float(hole.centre[0]), float(hole.centre[1])
+                for ring in hole.rings:
+                    # Inside the outline of a part, or of what no dimension belongs to, is not inside a hole.
+                    open_ = view is None or any(h in outer for h in ring.handles)
+                    rows.append((x, y, float(ring.radius), len(self._hits) - 1, open_))
+        self._x, self._y, self._r = (np.array([row[k] for row in rows], dtype=float) for k in range(3))
+        self._of = [row[3] for row in rows]
+        self._open = np.array([row[4] for row in rows], dtype=bool)
+
+    def at(self, tip: Point, *, inside: bool = True) -> _Hit | None:
+        """The hole whose edge the tip is on, else whose centre, else the smallest circle around it."""
+        if not self._of:
+            return None
+        apart = np.hypot(self._x - float(tip[0]), self._y - float(tip[1]))
+        off = np.abs(apart - self._r)
+        choices = [
+            (off <= self._snap, self._r),
+            (apart <= self._snap, self._r),
+            (off <= self._near, off),
+            (apart <= self._near, apart),
+        ]
+        if inside:
+            choices.append(((apart < self._r) & ~self._open, self._r))
+        for k, (fits, rank) in enumerate(choices):
+            if fits.any():
+                hit = self._hits[self._of[int(np.argmin(np.where(fits, rank, np.inf)))]]
+                return hit if k < 4 else replace(hit, on_circle=False)
+        return None
+
+
+class _Lines:
+    """Straight lines of a space, for following those that lead from a text to a hole."""
+
+    def __init__(self, geometry: Geometry, targets: _Targets, snap: float) -> None:
+        self._targets = targets
+        self._snap = snap
+        self._segments = [
+            s for s in geometry.space.shapes if isinstance(s, Segment) and s.origin.role is LineRole.OUTLINE
+        ]
+        ends = [(float(p[0]), float(p[1])) for s in self._segments for p in (s.a, s.b)]
+        self._ends = np.array(ends, dtype=float).reshape(-1, 2)
+
+    def from_text(self, note: Note) -> list[tuple[_Hit, tuple[str, ...]]]:
+        """The holes that lines beginning beside the text lead to, each with the handles on the way."""
+        height = float(note.height)
+        if not height or not len(self._ends):
+            return []
+        found: list[tuple[_Hit, tuple[str, ...]]] = []
+        off = _Boxes([note]).off(self._ends[:, 0], self._ends[:, 1])
+        for end in np.nonzero(off <= BESIDE * height)[0].tolist():
+            segment = self._segments[end // 2]
+            start, far = (segment.a, segment.b) if end % 2 == 0 else (segment.b, segment.a)
+            if off[end ^ 1] <= max(off[end], height / 2):
+                continue  # an underline, or an edge that runs past the text
+            self._follow(start, far, (end // 2,), found)
+        return found
+
+    def _follow(
+        self, start: Point, end: Point, way: tuple[int, ...], found: list[tuple[_Hit, tuple[str, ...]]]
+    ) -> None:
+        hit = self._targets.at(end, inside=False)
+        if hit is not None and self._aims(start, end, hit.hole):
+            found.append((hit, tuple(self._segments[k].origin.handle for k in way)))
+            return
+        if len(way) == LONGEST_WAY:
+            return
+        apart = np.hypot(self._ends[:, 0] - float(end[0]), self._ends[:, 1] - float(end[1]))
+        onward = [k for k in np.nonzero(apart <= self._snap)[0].tolist() if k // 2 not in way]
+        if len(onward) == 1:  # where lines branch, they are no pointer
+            segment = self._segments[onward[0] // 2]
+            on = segment.b if onward[0] % 2 == 0 else segment.a
+            self._follow(end, on, (*way, onward[0] // 2), found)
+
+    def _aims(self, start: Point, end: Point, hole: DrawnHole) -> bool:
+        dx, dy = float(end[0] - start[0]), float(end[1] - start[1])
+        cx, cy = float(hole.centre[0] - start[0]), float(hole.centre[1] - start[1])
+        size = hypot(dx, dy)
+        largest = float(hole.rings[-1].radius)
+        return size > largest / 4 and abs(dx * cy - dy * cx) / size <= OFF_RADIAL * largest and hypot(cx, cy) > largest
+
+
+class _Boxes:
+    """Where texts are, roughly: letters differ in width, and so do fonts."""
+
+    def __init__(self, notes: Sequence[Note]) -> None:
+        rows = []
+        for note in notes:
+            height, turn = float(note.height), radians(note.turn)
+            lines = plain_text(note.text).split("\n")
+            wide = max(map(len, lines)) * LETTER * height
+            high = (1 + (len(lines) - 1) * LINE) * height
+            left, low = -float(note.anchor[0]) * wide, -float(note.anchor[1]) * high
+            rows.append((float(note.at[0]), float(note.at[1]), cos(turn), sin(turn), left, low, wide, high, height))
+        self._rows = np.array(rows, dtype=float).reshape(-1, 9).T
+
+    def off(self, x: Any, y: Any) -> Any:
+        """Distances from the boxes: of one point from each, or of many points from the one there is."""
+        at_x, at_y, c, s, left, low, wide, high, _ = self._rows
+        along, up = (x - at_x) * c + (y - at_y) * s, (y - at_y) * c - (x - at_x) * s
+        beyond = np.maximum(np.maximum(left - along, along - left - wide), 0)
+        above = np.maximum(np.maximum(low - up, up - low - high), 0)
+        return np.hypot(beyond, above)
+
+    def beside(self, point: Point) -> int | None:
+        """Which text a point belongs to: the nearest, if it is near enough."""
+        off = self.off(float(point[0]), float(point[1]))
+        near = off <= BESIDE * self._rows[8]
+        return int(np.argmin(np.where(near, off, np.inf))) if near.any() else None

@@ -81,8 +81,8 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
     for reason, count in drawing.not_judged().items():
         yield Text(f"not judged: {count} × {visible(reason)}", style=STYLES[Level.WARNING])
-    for reason, texts in drawing.unjudged_texts().items():
-        yield Text(f"not judged: {len(texts)} × {visible(reason)} [{_some(texts)}]", style=STYLES[Level.WARNING])
+    for why, texts in drawing.unjudged_texts().items():
+        yield Text(f"not judged: {len(texts)} × {visible(why)} [{_some(texts)}]", style=STYLES[Level.WARNING])
     unread = drawing.unread_texts()
     if unread:
         count = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number"

@@ -32,7 +32,7 @@ def read_drawing(path: Path, settings: Settings) -> Drawing:
     tally = Tally()
     spaces = _spaces(doc, settings, tally)
     if loaded.dropped:
-        why = "thrown away by the repairing reader, since it has no drawn block"
+        why = "thrown away by the repairing reader, since it has no drawn block, and not readable from the tags"
         lost = tuple(unreadable(handle, "", "Model", why) for handle in loaded.dropped)
         spaces[0] = replace(spaces[0], dimensions=spaces[0].dimensions + lost)
     unit, unit_from = unit_of(doc, spaces, settings.unit)

@@ -4,6 +4,7 @@ from dimaudit.judge.check import Rule
 from dimaudit.judge.rules import (
     broken_link,
     cut_off,
+    exploded_dimension,
     floating_end,
     linework,
     near_miss,
@@ -27,6 +28,7 @@ RULES: tuple[Rule, ...] = (
     cut_off.RULE,
     typed_text.RULE,
     unreadable_text.RULE,
+    exploded_dimension.RULE,
     stale_measurement.RULE,
     not_associated.RULE,
     rounded.RULE,

@@ -93,6 +93,24 @@ class Note:
     """Degrees by which the line of text is turned from the x axis."""
     tag: str = ""
     """The name of the attribute that it fills, for an ATTRIB."""
+    anchor: Point | None = None
+    """The point that its alignment refers to: the second one of an aligned TEXT, else the insertion point."""
+    anchored: tuple[int, int] = (-1, -1)
+    """Which point of the text the anchor is: -1 left or bottom, 0 middle, 1 right or top."""
+    scale: Fraction | None = Fraction(1)
+    """How many times its own size the block references show it; None where that depends on the direction."""
+
+
+@dataclass(frozen=True, slots=True)
+class Arrowhead:
+    """A reference to one of the format's own arrow blocks ('_ClosedFilled', '_Oblique', …): the end of an exploded
+    dimension line. Its lines are among the shapes, too; their innermost block reference is this one."""
+
+    origin: Origin
+    tip: Point
+    way: Point | None
+    """The direction that it points in, of any length; None for ticks, dots and boxes, which point nowhere."""
+    size: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,6 +243,13 @@ class Dimension:
     """How it reaches the geometry, where that is not plain: 'viewport 2A at 1:2', 'block DETAIL'."""
     unmeasurable: str = ""
     """Why it can't be measured at all (tilted plane, missing point); empty where it can."""
+    pieces: tuple[str, ...] = ()
+    """Handles of the lines and arrowheads that an exploded dimension was put together from; its own is its text's."""
+
+    @property
+    def exploded(self) -> bool:
+        """Whether it is no entity, but lines, arrowheads and a text that a person reads as one."""
+        return bool(self.pieces)
 
     @property
     def measured_points(self) -> dict[int, Point]:
@@ -244,6 +269,7 @@ class Space:
     """Handles of all entities in the space, measured or not."""
     leaders: tuple[Leader, ...] = ()
     frames: tuple[Frame, ...] = ()
+    arrowheads: tuple[Arrowhead, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from ezdxf.math import Vec3
 
 from dimaudit.exact.number import exact
 from dimaudit.model.drawing import Frame, Leader, Note, Origin, Point
-from dimaudit.read.affine import Affine
+from dimaudit.read.affine import Affine, turned
 from dimaudit.read.entities.plain import at
 from dimaudit.read.words import clean
 
@@ -23,14 +23,34 @@ def note_of(entity: DXFEntity, origin: Origin, by: Affine) -> Note:
     """A TEXT, MTEXT or ATTRIB."""
     dxf = entity.dxf
     turn = exact(dxf.get("rotation", 0.0))
+    anchor = dxf.insert
     if isinstance(entity, MText):
         text, height = entity.text, exact(abs(dxf.get("char_height", 0.0)))
         if dxf.hasattr("text_direction"):  # it wins over the rotation (DXF reference, MTEXT)
             turn = exact(round(entity.get_rotation(), 9))
+        row, column = divmod(min(max(int(dxf.get("attachment_point", 1)), 1), 9) - 1, 3)
+        anchored = (column - 1, 1 - row)
     else:
         text, height = dxf.get("text", ""), exact(abs(dxf.get("height", 0.0)))
+        across, up = int(dxf.get("halign", 0)), int(dxf.get("valign", 0))
+        anchored = (_ACROSS.get(across, -1), 0 if across == _MIDDLE else _UP.get(up, -1))
+        if (across or up) and dxf.hasattr("align_point"):
+            spread = across in _SPREAD  # from the first point to the second, on the base line
+            anchor = (dxf.insert + dxf.align_point) / 2 if spread else dxf.align_point
     tag = clean(dxf.get("tag", "")) if entity.dxftype() == "ATTRIB" else ""
-    return Note(origin, clean(text), by(at(dxf.insert)), height * (by.scale() or 1), turn, tag)
+    scale = by.scale()
+    return Note(
+        origin, clean(text), by(at(dxf.insert)), height * (scale or 1), turned(turn, by), tag,
+        by(at(anchor)), anchored, scale,
+    )  # fmt: skip
+
+
+_MIDDLE = 4
+_SPREAD = (3, 5)
+"""Group 72 of a TEXT that is fitted between two points: aligned, fit (DXF reference)."""
+_ACROSS = {0: -1, 1: 0, 2: 1, 3: 0, 4: 0, 5: 0}
+_UP = {0: -1, 1: -1, 2: 0, 3: 1}
+"""Groups 72 and 73 of a TEXT (DXF reference)."""
 
 
 def leader_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str, doc: Document) -> Leader:

@@ -1,0 +1,264 @@
+"""Exploded linear and aligned dimensions, and diameters drawn across their circle.
+
+A straight line with an arrowhead at each end, what each arrowhead stops at, and a text by the line, in a gap of it,
+or at its end. At one end at least it must be an extension line, drawn for the dimension alone; where both arrowheads
+stop at lines of the part, the number must fit as well. All else is left alone.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from math import atan2, degrees, hypot
+
+from dimaudit.exact.number import exact
+from dimaudit.model.drawing import Arc, Circle, Kind, Point, Segment
+from dimaudit.model.stated import DIAMETERS, RADII, Stated
+from dimaudit.model.units import Unit
+from dimaudit.rebuild.exploded.carrier import Carrier, OnLine
+from dimaudit.rebuild.exploded.lettering import Lettering
+from dimaudit.rebuild.exploded.linework import Linework
+
+CLOSE = 1.2
+"""Clear distance between a dimension line and its text over the height of the letters, at most; drafters leave about
+one half (common practice, no source)."""
+BEYOND = 4.0
+"""How far an extension line may run past the dimension line, over the height of the letters or the arrowhead."""
+CROSSING = 0.25
+"""Sine of the angle (15 degrees) from which a line crosses the dimension line: extension lines may be oblique."""
+SQUARE = 0.01
+"""Cosine of the angle to the dimension line up to which an extension line stands square to it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """A dimension in the making: what it was put together from."""
+
+    text: Lettering
+    kind: Kind
+    points: dict[int, Point]
+    shapes: frozenset[int]
+    """Lines that belong to the dimension alone."""
+    handles: tuple[str, ...]
+    rank: tuple[float, ...]
+    """The least is the likeliest of those that share a text or an arrowhead."""
+    tips: frozenset[tuple[float, float]]
+    angle: Fraction = Fraction(0)
+    oblique: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Stop:
+    """What an arrowhead stops at."""
+
+    extensions: tuple[int, ...]
+    """Extension lines, the shortest past the arrowhead first."""
+    origin: Point
+    """Where the first of them begins, at the part; the tip itself where a line of the part is what it stops at."""
+    way: tuple[float, float] | None
+    """Direction of the first extension line."""
+
+
+def straight(work: Linework, text: Lettering, line: Carrier) -> Iterator[Found]:
+    """The dimensions that the text may be of, with their arrowheads on the line."""
+    if text.reading.unit is Unit.DEGREE or text.reading.sign in RADII or line.gap(text) > CLOSE * text.height:
+        return
+    for low, high, between in _pairs(line, text):
+        if high.t - low.t <= 4 * line.fine:
+            continue
+        found = _across_circle(work, text, line, low, high) or _linear(work, text, line, low, high, between)
+        if found is not None:
+            yield found
+
+
+def _pairs(line: Carrier, text: Lettering) -> Iterator[tuple[OnLine, OnLine, bool]]:
+    """Arrowheads that may be the two ends, and whether the text stands between them."""
+    t = line.along(text.x, text.y)
+    left = [h for h in line.heads if h.t <= t][::-1]
+    right = [h for h in line.heads if h.t > t]
+    for signs in ((-1, 1), (1, -1)):
+        low = next((h for h in left if h.points in (signs[0], 0)), None)
+        high = next((h for h in right if h.points in (signs[1], 0)), None)
+        if low is not None and high is not None:
+            yield low, high, True
+    for side, forward in ((left, True), (right, False)):
+        if not side:
+            continue
+        for near in [h for h in side if abs(h.t - side[0].t) <= line.fine]:
+            beyond = [h for h in side if abs(h.t - near.t) > 4 * line.fine]
+            opposed = [h for h in beyond if h.points != near.points or not h.points]
+            for far in dict.fromkeys(opposed[:1] + beyond[:1]):
+                yield (far, near, False) if forward else (near, far, False)
+
+
+def _drawn_through(line: Carrier, text: Lettering, low: OnLine, high: OnLine, between: bool) -> bool:
+    """Whether the dimension line is there: between the arrowheads, or outside them, and up to the text."""
+    t, half = line.along(text.x, text.y), text.half(line.way)
+    slack = CLOSE * text.height
+    apart = low.points > 0 or high.points < 0  # they point toward one another, from outside
+    gaps = line.uncovered(low.t + low.head.size, high.t - high.head.size)
+    if not apart:
+        room = (t - half - slack, t + half + slack)
+        if not all(between and room[0] <= a and b <= room[1] for a, b in gaps):
+            return False
+    elif not (_tail(line, low, -1) or _tail(line, high, 1)):
+        return False
+    if between:
+        return True
+    if t > high.t:
+        start, stop = high.t + high.head.size, t - half - slack
+    else:
+        start, stop = t + half + slack, low.t - low.head.size
+    return not line.uncovered(start, stop) if stop > start else _tail(line, *((high, 1) if t > high.t else (low, -1)))
+
+
+def _tail(line: Carrier, at: OnLine, side: int) -> bool:
+    """Whether a line leaves the arrowhead outward."""
+    far = at.t + side * (at.head.size + 2 * line.fine)
+    return any(rail.low < far < rail.high for rail in line.rails)
+
+
+def _linear(
+    work: Linework, text: Lettering, line: Carrier, low: OnLine, high: OnLine, between: bool
+) -> Found | None:
+    same_way = low.points == high.points != 0  # arrowheads point away from one another, or toward one another
+    if same_way or not _drawn_through(line, text, low, high, between):
+        return None
+    first, second = _stop(work, text, line, low), _stop(work, text, line, high)
+    if first is None or second is None:
+        return None
+    drawn = sum(bool(stop.extensions) for stop in (first, second))
+    if not drawn and not _fits(text.reading, high.t - low.t):
+        return None
+    rails = own_rails(line, text, low, high)
+    shapes = frozenset((*rails, *low.head.shapes, *high.head.shapes, *first.extensions, *second.extensions))
+    handles = (*work.handles((*rails, *first.extensions, *second.extensions)), *low.head.handles, *high.head.handles)
+    way = _exact_way(work, rails, line)
+    angle, oblique = _degrees(way), None
+    slant = first.way or second.way
+    if slant is not None and abs(slant[0] * line.way[0] + slant[1] * line.way[1]) > SQUARE:
+        oblique = (_degrees(slant) - angle) % 180
+    level = abs(line.across(*map(float, first.origin)) - line.across(*map(float, second.origin))) <= line.fine
+    kind = Kind.ALIGNED if angle % 90 and level and oblique is None else Kind.LINEAR
+    return Found(
+        text,
+        kind,
+        {10: high.head.tip, 13: first.origin, 14: second.origin},
+        shapes,
+        tuple(dict.fromkeys(handles)),
+        (-drawn, not between, line.gap(text), high.t - low.t),
+        frozenset(((low.head.x, low.head.y), (high.head.x, high.head.y))),
+        angle,
+        oblique,
+    )
+
+
+def own_rails(line: Carrier, text: Lettering, low: OnLine, high: OnLine) -> list[int]:
+    """The lines on the dimension line between its arrowheads, outside by them, and up to the text."""
+    t, half = line.along(text.x, text.y), text.half(line.way) + CLOSE * text.height
+    spans = [(low.t, high.t)]
+    if t > high.t:
+        spans.append((high.t, t + half))
+    elif t < low.t:
+        spans.append((t - half, low.t))
+    ends = [at.t + side * step for at, side in ((low, -1), (high, 1)) for step in (0.0, at.head.size)]
+    own = []
+    for rail in line.rails:
+        inside = any(min(rail.high, b) - max(rail.low, a) > line.fine for a, b in spans)
+        tail = any(abs(place - end) <= 2 * line.fine for place in (rail.low, rail.high) for end in ends)
+        if inside or tail:
+            own.append(rail.shape)
+    return own
+
+
+def _exact_way(work: Linework, rails: Sequence[int], line: Carrier) -> tuple[float, float]:
+    """The direction of the longest line that is drawn, forward along the carrier."""
+    if not rails:
+        return line.way
+    ax, ay, bx, by = work.ends[max(rails, key=work.length)].tolist()
+    x, y = bx - ax, by - ay
+    return (x, y) if x * line.way[0] + y * line.way[1] > 0 else (-x, -y)
+
+
+def _degrees(way: tuple[float, float]) -> Fraction:
+    """A direction in degrees, its noise cut off."""
+    return exact(round(degrees(atan2(way[1], way[0])), 9))
+
+
+def _stop(work: Linework, text: Lettering, line: Carrier, at: OnLine) -> Stop | None:
+    """What crosses the dimension line at the arrowhead; None where nothing does."""
+    x, y = at.head.x, at.head.y
+    on_line = {rail.shape for rail in line.rails}
+    reach = BEYOND * max(text.height, at.head.size)
+    extensions: list[tuple[float, int, Point, tuple[float, float]]] = []
+    stopped = False
+    for k in work.at(x, y, line.fine + work.network.sagitta):
+        shape = work.shapes[k]
+        if k in on_line or k in at.head.shapes or k in work.of_heads:
+            continue
+        if not isinstance(shape, Segment):
+            stopped = True
+            continue
+        ax, ay, bx, by = work.ends[k].tolist()
+        size = work.length(k)
+        if not size:
+            continue
+        way = ((bx - ax) / size, (by - ay) / size)
+        if abs(way[0] * line.way[1] - way[1] * line.way[0]) < CROSSING:
+            continue
+        stopped = True
+        past, over, origin = min((hypot(ax - x, ay - y), (ax, ay), shape.b), (hypot(bx - x, by - y), (bx, by), shape.a))
+        whole = shape.origin.inserts == text.note.origin.inserts and not work.is_centre(k)
+        if whole and past <= reach and free(work, k, over, on_line | at.head.shapes, line.fine):
+            extensions.append((past, k, origin, way))
+    if not stopped:
+        return None
+    if not extensions:
+        return Stop((), at.head.tip, None)
+    extensions.sort(key=lambda e: e[:2])
+    return Stop(tuple(e[1] for e in extensions), extensions[0][2], extensions[0][3])
+
+
+def free(work: Linework, k: int, end: tuple[float, float], own: set[int] | frozenset[int], fine: float) -> bool:
+    """Whether nothing of the part meets the line's end: only more extension lines, and pieces of the dimension."""
+    ax, ay, bx, by = work.ends[k].tolist()
+    size = hypot(bx - ax, by - ay)
+    for other in work.at(*end, fine):
+        if other == k or other in own or other in work.of_heads:
+            continue
+        cx, cy, dx, dy = work.ends[other].tolist()
+        offs = [abs((px - ax) * (by - ay) - (py - ay) * (bx - ax)) / size for px, py in ((cx, cy), (dx, dy))]
+        if not all(off <= 2 * fine for off in offs):  # NaN for what is no straight line
+            return False
+    return True
+
+
+def _fits(reading: Stated, span: float) -> bool:
+    """Whether the number is the drawn length, as it is rounded."""
+    return abs(float(reading.value) - span) <= float(reading.step) / 2 * 1.001
+
+
+def _across_circle(work: Linework, text: Lettering, line: Carrier, low: OnLine, high: OnLine) -> Found | None:
+    """A diameter: both arrowheads on one circle, at opposite ends."""
+    if text.reading.sign is not None and text.reading.sign not in DIAMETERS:
+        return None
+    slack = line.fine + work.network.sagitta
+    for k in work.at(low.head.x, low.head.y, slack):
+        shape = work.shapes[k]
+        if not isinstance(shape, (Circle, Arc)) or k in low.head.shapes:
+            continue
+        x, y, radius = float(shape.centre[0]), float(shape.centre[1]), float(shape.radius)
+        middle = ((low.t + high.t) / 2, line.along(x, y))
+        opposite = abs(middle[0] - middle[1]) <= line.fine and abs(line.across(x, y)) <= line.fine
+        if not opposite or abs((high.t - low.t) / 2 - radius) > line.fine:
+            continue
+        if line.uncovered(low.t + low.head.size, high.t - high.head.size) and not line.rails:
+            return None
+        rails = own_rails(line, text, low, high)
+        shapes = frozenset((*rails, *low.head.shapes, *high.head.shapes))
+        handles = (*work.handles(rails), *low.head.handles, *high.head.handles)
+        return Found(
+            text, Kind.DIAMETER, {10: low.head.tip, 15: high.head.tip}, shapes, tuple(dict.fromkeys(handles)),
+            (-2.0, 0.0, line.gap(text), high.t - low.t),
+            frozenset(((low.head.x, low.head.y), (high.head.x, high.head.y))),
+        )  # fmt: skip
+    return None

@@ -15,7 +15,7 @@ from dimaudit.rebuild.exploded.carrier import BIGGEST, FINE, Carrier, carrier
 from dimaudit.rebuild.exploded.curved import angular, radial
 from dimaudit.rebuild.exploded.lettering import Lettering, numbers, usual_factor, usual_separator
 from dimaudit.rebuild.exploded.linework import Linework
-from dimaudit.rebuild.exploded.straight import CLOSE, Found, straight
+from dimaudit.rebuild.exploded.straight import CLOSE, CROSSING, Found, Label, beside, straight
 
 CLAIM = "exploded dimension"
 
@@ -67,36 +67,54 @@ def _candidates(work: Linework, texts: list[Lettering]) -> Iterator[Found]:
             line = known.get(key)
             if line is None:
                 line = known[key] = carrier(work, text, seeds)
-            yield from straight(work, text, line)
-            t, half = line.along(text.x, text.y), text.half(line.way) + CLOSE * text.height
-            if line.gap(text) <= CLOSE * text.height:
-                yield from radial(work, text, line, (t - half, t + half))
-        yield from _with_landing(work, text, close)
+            if (label := beside(text, line)) is not None:
+                yield from straight(work, label)
+                yield from radial(work, label)
+        for label in _led(work, text, close):
+            yield from straight(work, label)
+            yield from radial(work, label)
         yield from angular(work, text, close)
         for head in work.heads_near(room, BIGGEST * text.height):
-            if head.way is not None:
-                yield from straight(work, text, carrier(work, text, (), head))
+            if head.way is not None and (label := beside(text, carrier(work, text, (), head))) is not None:
+                yield from straight(work, label)
 
 
-def _with_landing(work: Linework, text: Lettering, close: Iterable[int]) -> Iterator[Found]:
-    """A leader with a short line toward its text: the arrowhead is on the line that meets that one."""
-    if text.reading.sign is None:
-        return
+def _led(work: Linework, text: Lettering, close: Iterable[int]) -> Iterator[Label]:
+    """The text as a leader takes it to a dimension line, or to the arrowhead at its end.
+
+    The line by the text is a landing: what meets its end is the line with the arrowhead, or one more that leads there.
+    """
     fine = FINE * text.height
     for k in close:
-        if not isinstance(work.shapes[k], Segment) or work.is_centre(k):
-            continue
-        ax, ay, bx, by = work.ends[k].tolist()
-        for x, y in ((ax, ay), (bx, by)):
-            for other in work.at(x, y, fine):
-                cx, cy, dx, dy = work.ends[other].tolist()
-                meets = min(hypot(cx - x, cy - y), hypot(dx - x, dy - y)) <= fine  # never, for what is not straight
-                inserts = work.shapes[other].origin.inserts
-                if other == k or not meets or other in work.of_heads or inserts != text.note.origin.inserts:
-                    continue
-                line = carrier(work, text, (other,))
-                t = line.along(x, y)
-                yield from radial(work, text, line, (t, t), (k,))
+        for x, y, other, far in _met(work, k, text, fine):
+            line = carrier(work, text, (other,))
+            t = line.along(x, y)
+            yield Label(text, line, t, t, (k,))
+            for p, q, third, _ in _met(work, other, text, fine):
+                if third != k and hypot(p - far[0], q - far[1]) <= fine:
+                    line = carrier(work, text, (third,))
+                    t = line.along(p, q)
+                    yield Label(text, line, t, t, (k, other))
+
+
+def _met(
+    work: Linework, k: int, text: Lettering, fine: float
+) -> Iterator[tuple[float, float, int, tuple[float, float]]]:
+    """At each end of a line: the place, a line that meets it there at an angle, and that line's other end."""
+    if not isinstance(work.shapes[k], Segment) or work.is_centre(k):
+        return
+    ax, ay, bx, by = work.ends[k].tolist()
+    size = work.length(k)
+    for x, y in ((ax, ay), (bx, by)):
+        for other in work.at(x, y, fine):
+            shape = work.shapes[other]
+            if other == k or other in work.of_heads or not isinstance(shape, Segment) or work.is_centre(other):
+                continue
+            cx, cy, dx, dy = work.ends[other].tolist()
+            aslant = abs((dx - cx) * (by - ay) - (dy - cy) * (bx - ax)) > CROSSING * size * work.length(other)
+            if aslant and shape.origin.inserts == text.note.origin.inserts:
+                far = (dx, dy) if hypot(cx - x, cy - y) <= hypot(dx - x, dy - y) else (cx, cy)
+                yield x, y, other, far
 
 
 def _on_one_line(work: Linework, close: Iterable[int], fine: float) -> list[tuple[int, ...]]:
@@ -119,20 +137,35 @@ def _on_one_line(work: Linework, close: Iterable[int], fine: float) -> list[tupl
 
 
 def _settled(candidates: Iterable[Found]) -> list[Found]:
-    """One dimension for each text, one text for each pair of arrowheads; where two are as likely, none."""
+    """One dimension for each text, one text for each pair of arrowheads; where two are as likely, none.
+
+    A text may go to what looks likeliest, or to what its number fits. What fits comes first: a wrong number is one
+    that fits nothing.
+    """
     by_text: dict[int, list[Found]] = defaultdict(list)
     for one in candidates:
         by_text[id(one.text)].append(one)
-    best = [min(found, key=lambda f: f.rank) for found in by_text.values()]
-    by_tips: dict[frozenset[tuple[float, float]], list[Found]] = defaultdict(list)
-    for one in best:
-        by_tips[one.tips].append(one)
-    settled = []
-    for found in by_tips.values():
+    open_ones = []
+    for found in by_text.values():
         found.sort(key=lambda f: f.rank)
-        if len(found) == 1 or found[0].rank < found[1].rank:
-            settled.append(found[0])
+        open_ones += [one for one in found if one.fits or one is found[0]]
+    open_ones.sort(key=_order)
+    texts: set[int] = set()
+    tips: set[frozenset[tuple[float, float]]] = set()
+    settled = []
+    for n, one in enumerate(open_ones):
+        if id(one.text) in texts or one.tips in tips:
+            continue
+        rival = open_ones[n + 1] if n + 1 < len(open_ones) else None
+        tips.add(one.tips)
+        if rival is None or rival.tips != one.tips or _order(rival) != _order(one) or rival.text is one.text:
+            texts.add(id(one.text))
+            settled.append(one)
     return settled
+
+
+def _order(found: Found) -> tuple[object, ...]:
+    return not found.fits, found.rank, sorted(found.tips)
 
 
 def _dimension(found: Found, space: Space, factor: Fraction) -> Dimension:

@@ -14,24 +14,20 @@ from dimaudit.model.units import Unit
 from dimaudit.rebuild.exploded.carrier import BIGGEST, SMALLEST, Carrier, OnLine, Rail, drawn_heads
 from dimaudit.rebuild.exploded.lettering import Lettering
 from dimaudit.rebuild.exploded.linework import Head, Linework
-from dimaudit.rebuild.exploded.straight import BEYOND, CLOSE, Found, free, own_rails
+from dimaudit.rebuild.exploded.straight import BEYOND, CLOSE, Found, Label, agrees, free, own_rails, rank
 
 LEANS = 0.1
 """Sine by which an arrowhead on an arc may lean from the tangent, beyond what its own length makes of it."""
 
 
-def radial(
-    work: Linework, text: Lettering, line: Carrier, reach: tuple[float, float], landing: Sequence[int] = ()
-) -> Iterator[Found]:
-    """A text with R or Ø, and a straight line from it to an arrowhead that points at an arc, along its radius.
-
-    `reach` is the stretch of the line that the text, or the landing that leads to it, takes up.
-    """
+def radial(work: Linework, label: Label) -> Iterator[Found]:
+    """A text with R or Ø, and a straight line from it to an arrowhead that points at an arc, along its radius."""
+    text, line = label.text, label.line
     sign = text.reading.sign
     if sign not in RADII and sign not in DIAMETERS:
         return
     for at in line.heads:
-        start, stop = (at.t, reach[0]) if at.t < reach[0] else (reach[1], at.t)
+        start, stop = (at.t, label.low) if at.t < label.low else (label.high, at.t)
         if start < stop:
             size = at.head.size
             drawn = not line.uncovered(start + (size if at.t == start else 0), stop - (size if at.t == stop else 0))
@@ -42,7 +38,7 @@ def radial(
         arc = _pointed_at(work, line, at.head)
         if arc is None:
             continue
-        rails = [*own_rails(line, text, at, at), *landing]
+        rails = own_rails(label, at, at)
         if start < stop:
             rails += [r.shape for r in line.rails if min(r.high, stop) - max(r.low, start) > line.fine]
         tip, centre = at.head.tip, arc.centre
@@ -56,7 +52,8 @@ def radial(
             points,
             frozenset((*own, *at.head.shapes)),
             tuple(dict.fromkeys((*work.handles(own), *at.head.handles))),
-            (-1.5, float(bool(landing)), line.gap(text), stop - start),
+            agrees(text.reading, float(arc.radius) * (1 if sign in RADII else 2)),
+            rank(label, 1, not label.leader, abs(stop - start)),
             frozenset(((at.head.x, at.head.y),)),
         )
 
@@ -155,7 +152,7 @@ def _angle(work: Linework, text: Lettering, first: int, fine: float) -> Found | 
         ends = [_centre_on(work, (cx, cy), side.point, fine, text.height) for side in (one, two)]
         kind, points = Kind.ANGULAR_3P, {15: centre, 13: ends[0], 14: ends[1], 10: on_arc}
     return Found(
-        text, kind, points, shapes, tuple(dict.fromkeys(handles)), (-2.0, abs(low.t) + high.t),
+        text, kind, points, shapes, tuple(dict.fromkeys(handles)), False, (-2.0, abs(low.t) + high.t),
         frozenset(((low.head.x, low.head.y), (high.head.x, high.head.y))),
     )  # fmt: skip
 

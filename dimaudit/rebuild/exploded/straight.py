@@ -39,8 +39,10 @@ class Found:
     shapes: frozenset[int]
     """Lines that belong to the dimension alone."""
     handles: tuple[str, ...]
+    fits: bool
+    """The number is the drawn length, as it is rounded."""
     rank: tuple[float, ...]
-    """The least is the likeliest of those that share a text or an arrowhead."""
+    """By the looks of it, the least is the likeliest of those that share a text or an arrowhead."""
     tips: frozenset[tuple[float, float]]
     angle: Fraction = Fraction(0)
     oblique: Fraction | None = None
@@ -58,21 +60,49 @@ class Stop:
     """Direction of the first extension line."""
 
 
-def straight(work: Linework, text: Lettering, line: Carrier) -> Iterator[Found]:
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A text, and where on the dimension line it stands or is led to."""
+
+    text: Lettering
+    line: Carrier
+    low: float
+    high: float
+    leader: tuple[int, ...] = ()
+    """The lines that lead from the dimension line to a text that was moved away from it."""
+
+    @property
+    def t(self) -> float:
+        return (self.low + self.high) / 2
+
+    @property
+    def gap(self) -> float:
+        return 0.0 if self.leader else self.line.gap(self.text)
+
+
+def beside(text: Lettering, line: Carrier) -> Label | None:
+    """The text by the line; None where it is too far from it."""
+    if line.gap(text) > CLOSE * text.height:
+        return None
+    t, half = line.along(text.x, text.y), text.half(line.way) + CLOSE * text.height
+    return Label(text, line, t - half, t + half)
+
+
+def straight(work: Linework, label: Label) -> Iterator[Found]:
     """The dimensions that the text may be of, with their arrowheads on the line."""
-    if text.reading.unit is Unit.DEGREE or text.reading.sign in RADII or line.gap(text) > CLOSE * text.height:
+    if label.text.reading.unit is Unit.DEGREE or label.text.reading.sign in RADII:
         return
-    for low, high, between in _pairs(line, text):
-        if high.t - low.t <= 4 * line.fine:
-            continue
-        found = _across_circle(work, text, line, low, high) or _linear(work, text, line, low, high, between)
+    for low, high, between in _pairs(label.line, label.t):
+        slack = 4 * label.line.fine
+        if high.t - low.t <= slack or (label.leader and min(abs(label.t - low.t), abs(label.t - high.t)) <= slack):
+            continue  # a line that ends at an arrowhead is an extension line, no leader
+        found = _across_circle(work, label, low, high) or _linear(work, label, low, high, between)
         if found is not None:
             yield found
 
 
-def _pairs(line: Carrier, text: Lettering) -> Iterator[tuple[OnLine, OnLine, bool]]:
+def _pairs(line: Carrier, t: float) -> Iterator[tuple[OnLine, OnLine, bool]]:
     """Arrowheads that may be the two ends, and whether the text stands between them."""
-    t = line.along(text.x, text.y)
     left = [h for h in line.heads if h.t <= t][::-1]
     right = [h for h in line.heads if h.t > t]
     for signs in ((-1, 1), (1, -1)):
@@ -90,49 +120,49 @@ def _pairs(line: Carrier, text: Lettering) -> Iterator[tuple[OnLine, OnLine, boo
                 yield (far, near, False) if forward else (near, far, False)
 
 
-def _drawn_through(line: Carrier, text: Lettering, low: OnLine, high: OnLine, between: bool) -> bool:
+def _drawn_through(label: Label, low: OnLine, high: OnLine, between: bool) -> bool:
     """Whether the dimension line is there: between the arrowheads, or outside them, and up to the text."""
-    t, half = line.along(text.x, text.y), text.half(line.way)
-    slack = CLOSE * text.height
+    line = label.line
     apart = low.points > 0 or high.points < 0  # they point toward one another, from outside
-    gaps = line.uncovered(low.t + low.head.size, high.t - high.head.size)
     if not apart:
-        room = (t - half - slack, t + half + slack)
-        if not all(between and room[0] <= a and b <= room[1] for a, b in gaps):
+        gaps = line.uncovered(low.t + low.head.size, high.t - high.head.size)
+        if not all(between and not label.leader and label.low <= a and b <= label.high for a, b in gaps):
             return False
     elif not (_tail(line, low, -1) or _tail(line, high, 1)):
         return False
     if between:
         return True
-    if t > high.t:
-        start, stop = high.t + high.head.size, t - half - slack
+    if label.t > high.t:
+        start, stop = high.t + high.head.size, label.low
     else:
-        start, stop = t + half + slack, low.t - low.head.size
-    return not line.uncovered(start, stop) if stop > start else _tail(line, *((high, 1) if t > high.t else (low, -1)))
+        start, stop = label.high, low.t - low.head.size
+    if stop > start:
+        return not line.uncovered(start, stop)
+    return _tail(line, high, 1) if label.t > high.t else _tail(line, low, -1)
 
 
 def _tail(line: Carrier, at: OnLine, side: int) -> bool:
-    """Whether a line leaves the arrowhead outward."""
-    far = at.t + side * (at.head.size + 2 * line.fine)
-    return any(rail.low < far < rail.high for rail in line.rails)
+    """Whether a line leaves the arrowhead outward, from its tip or from its base."""
+    far = [at.t + side * (step + 2 * line.fine) for step in (0.0, at.head.size)]
+    return any(rail.low < place < rail.high for rail in line.rails for place in far)
 
 
-def _linear(
-    work: Linework, text: Lettering, line: Carrier, low: OnLine, high: OnLine, between: bool
-) -> Found | None:
+def _linear(work: Linework, label: Label, low: OnLine, high: OnLine, between: bool) -> Found | None:
+    text, line = label.text, label.line
     same_way = low.points == high.points != 0  # arrowheads point away from one another, or toward one another
-    if same_way or not _drawn_through(line, text, low, high, between):
+    if same_way or not _drawn_through(label, low, high, between):
         return None
     first, second = _stop(work, text, line, low), _stop(work, text, line, high)
     if first is None or second is None:
         return None
     drawn = sum(bool(stop.extensions) for stop in (first, second))
-    if not drawn and not _fits(text.reading, high.t - low.t):
+    fits = agrees(text.reading, high.t - low.t)
+    if not drawn and not fits:
         return None
-    rails = own_rails(line, text, low, high)
+    rails = own_rails(label, low, high)
     shapes = frozenset((*rails, *low.head.shapes, *high.head.shapes, *first.extensions, *second.extensions))
     handles = (*work.handles((*rails, *first.extensions, *second.extensions)), *low.head.handles, *high.head.handles)
-    way = _exact_way(work, rails, line)
+    way = _exact_way(work, [k for k in rails if k not in label.leader], line)
     angle, oblique = _degrees(way), None
     slant = first.way or second.way
     if slant is not None and abs(slant[0] * line.way[0] + slant[1] * line.way[1]) > SQUARE:
@@ -145,23 +175,24 @@ def _linear(
         {10: high.head.tip, 13: first.origin, 14: second.origin},
         shapes,
         tuple(dict.fromkeys(handles)),
-        (-drawn, not between, line.gap(text), high.t - low.t),
+        fits,
+        rank(label, drawn, between, high.t - low.t),
         frozenset(((low.head.x, low.head.y), (high.head.x, high.head.y))),
         angle,
         oblique,
     )
 
 
-def own_rails(line: Carrier, text: Lettering, low: OnLine, high: OnLine) -> list[int]:
+def own_rails(label: Label, low: OnLine, high: OnLine) -> list[int]:
     """The lines on the dimension line between its arrowheads, outside by them, and up to the text."""
-    t, half = line.along(text.x, text.y), text.half(line.way) + CLOSE * text.height
+    line = label.line
     spans = [(low.t, high.t)]
-    if t > high.t:
-        spans.append((high.t, t + half))
-    elif t < low.t:
-        spans.append((t - half, low.t))
+    if label.t > high.t:
+        spans.append((high.t, label.high))
+    elif label.t < low.t:
+        spans.append((label.low, low.t))
     ends = [at.t + side * step for at, side in ((low, -1), (high, 1)) for step in (0.0, at.head.size)]
-    own = []
+    own = list(label.leader)
     for rail in line.rails:
         inside = any(min(rail.high, b) - max(rail.low, a) > line.fine for a, b in spans)
         tail = any(abs(place - end) <= 2 * line.fine for place in (rail.low, rail.high) for end in ends)
@@ -232,13 +263,19 @@ def free(work: Linework, k: int, end: tuple[float, float], own: set[int] | froze
     return True
 
 
-def _fits(reading: Stated, span: float) -> bool:
+def agrees(reading: Stated, span: float) -> bool:
     """Whether the number is the drawn length, as it is rounded."""
     return abs(float(reading.value) - span) <= float(reading.step) / 2 * 1.001
 
 
-def _across_circle(work: Linework, text: Lettering, line: Carrier, low: OnLine, high: OnLine) -> Found | None:
+def rank(label: Label, drawn: int, between: bool, span: float) -> tuple[float, ...]:
+    """The more extension lines are drawn, the nearer the text, the shorter the span, the likelier."""
+    return -drawn, round(label.gap / label.text.height * 4), not between, span
+
+
+def _across_circle(work: Linework, label: Label, low: OnLine, high: OnLine) -> Found | None:
     """A diameter: both arrowheads on one circle, at opposite ends."""
+    text, line = label.text, label.line
     if text.reading.sign is not None and text.reading.sign not in DIAMETERS:
         return None
     slack = line.fine + work.network.sagitta
@@ -253,12 +290,12 @@ def _across_circle(work: Linework, text: Lettering, line: Carrier, low: OnLine, 
             continue
         if line.uncovered(low.t + low.head.size, high.t - high.head.size) and not line.rails:
             return None
-        rails = own_rails(line, text, low, high)
+        rails = own_rails(label, low, high)
         shapes = frozenset((*rails, *low.head.shapes, *high.head.shapes))
         handles = (*work.handles(rails), *low.head.handles, *high.head.handles)
         return Found(
             text, Kind.DIAMETER, {10: low.head.tip, 15: high.head.tip}, shapes, tuple(dict.fromkeys(handles)),
-            (-2.0, 0.0, line.gap(text), high.t - low.t),
+            agrees(text.reading, high.t - low.t), rank(label, 2, True, high.t - low.t),
             frozenset(((low.head.x, low.head.y), (high.head.x, high.head.y))),
         )  # fmt: skip
     return None

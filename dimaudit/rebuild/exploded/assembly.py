@@ -1,7 +1,7 @@
 """From a space with loose pieces to the same space with their dimensions."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 from fractions import Fraction
 from math import hypot
@@ -13,7 +13,7 @@ from dimaudit.model.drawing import Dimension, Segment, Space
 from dimaudit.model.style import DimStyle
 from dimaudit.rebuild.exploded.carrier import BIGGEST, FINE, Carrier, carrier
 from dimaudit.rebuild.exploded.curved import angular, radial
-from dimaudit.rebuild.exploded.lettering import Lettering, numbers, usual_factor, usual_separator
+from dimaudit.rebuild.exploded.lettering import Lettering, nearest_factor, numbers, usual_separator
 from dimaudit.rebuild.exploded.linework import Linework
 from dimaudit.rebuild.exploded.straight import CLOSE, CROSSING, Found, Label, beside, straight
 
@@ -41,10 +41,10 @@ def put_together(space: Space) -> Space:
     if not found:
         return space
     taken = {k for one in found for k in one.shapes}
-    factor = usual_factor(space)
+    factor_at = nearest_factor(space)
     dimensions: dict[str, Dimension] = {}
     for one in found:  # a block that is shown several times has its dimension once
-        dimensions.setdefault(one.text.note.origin.handle, _dimension(one, space, factor))
+        dimensions.setdefault(one.text.note.origin.handle, _dimension(one, space, factor_at(one.text)))
     return replace(
         space,
         shapes=tuple(shape for k, shape in enumerate(space.shapes) if k not in taken),
@@ -61,16 +61,19 @@ def _candidates(work: Linework, texts: list[Lettering]) -> Iterator[Found]:
         if k not in work.of_heads and work.shapes[k].origin.inserts == texts[t].note.origin.inserts:
             near[t].append(k)
     known: dict[tuple[tuple[int, ...], float], Carrier] = {}
+
+    def through(text: Lettering, seeds: tuple[int, ...]) -> Carrier:
+        key = (seeds, text.height)
+        if key not in known:
+            known[key] = carrier(work, text, seeds)
+        return known[key]
+
     for text, room, close in zip(texts, rooms, near, strict=True):
         for seeds in _on_one_line(work, sorted(close), FINE * text.height):
-            key = (seeds, text.height)
-            line = known.get(key)
-            if line is None:
-                line = known[key] = carrier(work, text, seeds)
-            if (label := beside(text, line)) is not None:
+            if (label := beside(text, through(text, seeds))) is not None:
                 yield from straight(work, label)
                 yield from radial(work, label)
-        for label in _led(work, text, close):
+        for label in _led(work, text, close, through):
             yield from straight(work, label)
             yield from radial(work, label)
         yield from angular(work, text, close)
@@ -79,7 +82,10 @@ def _candidates(work: Linework, texts: list[Lettering]) -> Iterator[Found]:
                 yield from straight(work, label)
 
 
-def _led(work: Linework, text: Lettering, close: Iterable[int]) -> Iterator[Label]:
+Through = Callable[[Lettering, tuple[int, ...]], Carrier]
+
+
+def _led(work: Linework, text: Lettering, close: Iterable[int], through: Through) -> Iterator[Label]:
     """The text as a leader takes it to a dimension line, or to the arrowhead at its end.
 
     The line by the text is a landing: what meets its end is the line with the arrowhead, or one more that leads there.
@@ -87,12 +93,12 @@ def _led(work: Linework, text: Lettering, close: Iterable[int]) -> Iterator[Labe
     fine = FINE * text.height
     for k in close:
         for x, y, other, far in _met(work, k, text, fine):
-            line = carrier(work, text, (other,))
+            line = through(text, (other,))
             t = line.along(x, y)
             yield Label(text, line, t, t, (k,))
             for p, q, third, _ in _met(work, other, text, fine):
                 if third != k and hypot(p - far[0], q - far[1]) <= fine:
-                    line = carrier(work, text, (third,))
+                    line = through(text, (third,))
                     t = line.along(p, q)
                     yield Label(text, line, t, t, (k, other))
 
@@ -152,14 +158,21 @@ def _settled(candidates: Iterable[Found]) -> list[Found]:
     open_ones.sort(key=_order)
     texts: set[int] = set()
     tips: set[frozenset[tuple[float, float]]] = set()
+    extensions: set[int] = set()
+    other_lines: set[int] = set()
     settled = []
     for n, one in enumerate(open_ones):
         if id(one.text) in texts or one.tips in tips:
+            continue
+        own = one.shapes - one.extensions
+        if own & extensions or one.extensions & other_lines:  # ticks on an extension line are those of its neighbours
             continue
         rival = open_ones[n + 1] if n + 1 < len(open_ones) else None
         tips.add(one.tips)
         if rival is None or rival.tips != one.tips or _order(rival) != _order(one) or rival.text is one.text:
             texts.add(id(one.text))
+            extensions |= one.extensions
+            other_lines |= own
             settled.append(one)
     return settled
 

@@ -93,12 +93,12 @@ def carrier(work: Linework, text: Lettering, seeds: Sequence[int], head: Head | 
     if way[0] < -1e-9 or (abs(way[0]) <= 1e-9 and way[1] < 0):
         way = (-way[0], -way[1])
     bare = Carrier(x, y, way, fine, (), ())
-    places = [bare.along(text.x, text.y)]
+    places = []
     for k in seeds:
         ax, ay, bx, by = work.ends[k].tolist()
         places += [bare.along(ax, ay), bare.along(bx, by)]
     if head is not None:
-        places.append(bare.along(head.x, head.y))
+        places += [bare.along(head.x, head.y), bare.along(text.x, text.y)]
     low, high = min(places) - MARGIN * height, max(places) + MARGIN * height
     probe = shapely.LineString([(x + way[0] * t, y + way[1] * t) for t in (low, high)])
     rails, crossing = [], []

@@ -154,6 +154,7 @@ def _angle(work: Linework, text: Lettering, first: int, fine: float) -> Found | 
     return Found(
         text, kind, points, shapes, tuple(dict.fromkeys(handles)), False, (-2.0, abs(low.t) + high.t),
         frozenset(((low.head.x, low.head.y), (high.head.x, high.head.y))),
+        frozenset((*one.extensions, *two.extensions)),
     )  # fmt: skip
 
 

@@ -1,9 +1,11 @@
 """Texts that may be those of exploded dimensions, with the room that they take up."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import cos, radians, sin
+
+import shapely
 
 from dimaudit.exact.number import exact
 from dimaudit.model.drawing import Note, Point, Space
@@ -83,7 +85,12 @@ def usual_separator(space: Space) -> str:
     return max(set(signs), key=lambda s: (signs.count(s), s)) if signs else "."
 
 
-def usual_factor(space: Space) -> Fraction:
-    """DIMLFAC of the space's other dimensions, where they all have the same; else 1."""
-    factors = {d.style.factor for d in space.dimensions}
-    return factors.pop() if len(factors) == 1 else Fraction(1)
+def nearest_factor(space: Space) -> Callable[[Lettering], Fraction]:
+    """Tells what DIMLFAC counts for a text: that of the nearest dimension of the space, 1 where it has none."""
+    known = [(d.style.factor, at) for d in space.dimensions if (at := d.text_at or d.points.get(10)) is not None]
+    factors = {factor for factor, _ in known}
+    if len(factors) < 2:
+        only = factors.pop() if factors else Fraction(1)
+        return lambda _: only
+    tree = shapely.STRtree(shapely.points([(float(x), float(y)) for _, (x, y) in known]))
+    return lambda text: known[int(tree.nearest(shapely.Point(text.x, text.y)))][0]

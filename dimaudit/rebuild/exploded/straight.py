@@ -44,6 +44,8 @@ class Found:
     rank: tuple[float, ...]
     """By the looks of it, the least is the likeliest of those that share a text or an arrowhead."""
     tips: frozenset[tuple[float, float]]
+    extensions: frozenset[int] = frozenset()
+    """Those of its lines that are extension lines: none of another dimension's is its dimension line."""
     angle: Fraction = Fraction(0)
     oblique: Fraction | None = None
 
@@ -178,6 +180,7 @@ def _linear(work: Linework, label: Label, low: OnLine, high: OnLine, between: bo
         fits,
         rank(label, drawn, between, high.t - low.t),
         frozenset(((low.head.x, low.head.y), (high.head.x, high.head.y))),
+        frozenset((*first.extensions, *second.extensions)),
         angle,
         oblique,
     )

@@ -4,7 +4,8 @@ import re
 from pathlib import Path
 
 import pytest
-import rule_linework  # noqa: F401 - importing it registers its situations
+import rule_exploded  # noqa: F401 - importing it registers its situations
+import rule_linework  # noqa: F401
 import rule_links  # noqa: F401
 import rule_values  # noqa: F401
 import rule_written  # noqa: F401

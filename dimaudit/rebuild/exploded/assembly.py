@@ -9,15 +9,20 @@ from math import hypot
 import numpy as np
 import shapely
 
-from dimaudit.model.drawing import Dimension, Segment, Space
+from dimaudit.model.drawing import Dimension, Point, Segment, Space
 from dimaudit.model.style import DimStyle
 from dimaudit.rebuild.exploded.carrier import BIGGEST, FINE, Carrier, carrier
 from dimaudit.rebuild.exploded.curved import angular, radial
 from dimaudit.rebuild.exploded.lettering import Lettering, nearest_factor, numbers, usual_separator
 from dimaudit.rebuild.exploded.linework import Linework
-from dimaudit.rebuild.exploded.straight import CLOSE, CROSSING, Found, Label, beside, straight
+from dimaudit.rebuild.exploded.straight import APART, CLOSE, CROSSING, Found, Label, beside, straight
 
 CLAIM = "exploded dimension"
+OVER = 3.0
+"""The gap between part and extension line over the height of the letters, at most; about one half is usual (ASME Y14.5:
+a visible gap; the figure is common practice, no source)."""
+ON_LINE = 1e-5
+"""Noise of the places of an exploded dimension over the height of its letters."""
 
 
 def claimed_texts(space: Space) -> dict[str, str]:
@@ -44,7 +49,8 @@ def put_together(space: Space) -> Space:
     factor_at = nearest_factor(space)
     dimensions: dict[str, Dimension] = {}
     for one in found:  # a block that is shown several times has its dimension once
-        dimensions.setdefault(one.text.note.origin.handle, _dimension(one, space, factor_at(one.text)))
+        points = _on_part(work, one, taken)
+        dimensions.setdefault(one.text.note.origin.handle, _dimension(one, points, space, factor_at(one.text)))
     return replace(
         space,
         shapes=tuple(shape for k, shape in enumerate(space.shapes) if k not in taken),
@@ -78,7 +84,8 @@ def _candidates(work: Linework, texts: list[Lettering]) -> Iterator[Found]:
             yield from radial(work, label)
         yield from angular(work, text, close)
         for head in work.heads_near(room, BIGGEST * text.height):
-            if head.way is not None and (label := beside(text, carrier(work, text, (), head))) is not None:
+            line = None if head.way is None else carrier(work, text, (), head)
+            if line is not None and (label := beside(text, line, APART)) is not None:
                 yield from straight(work, label)
 
 
@@ -181,7 +188,27 @@ def _order(found: Found) -> tuple[object, ...]:
     return not found.fits, found.rank, sorted(found.tips)
 
 
-def _dimension(found: Found, space: Space, factor: Fraction) -> Dimension:
+def _on_part(work: Linework, found: Found, taken: set[int]) -> dict[int, Point]:
+    """The points moved on, over the gap that is left before the part, to the corner or centre the line aims at.
+
+    Only what stands on the extension line to within the noise counts: what it misses is to be found as missed.
+    """
+    points = dict(found.points)
+    height = found.text.height
+    for group, (ux, uy) in found.aims:
+        x, y = float(points[group][0]), float(points[group][1])
+        probe = shapely.LineString([(x, y), (x + ux * OVER * height, y + uy * OVER * height)])
+        ahead = []
+        for at in work.places(probe, ON_LINE * height, taken):
+            dx, dy = float(at[0]) - x, float(at[1]) - y
+            if abs(dx * uy - dy * ux) <= ON_LINE * height:
+                ahead.append((dx * ux + dy * uy, at))
+        if ahead:
+            points[group] = min(ahead)[1]
+    return points
+
+
+def _dimension(found: Found, points: dict[int, Point], space: Space, factor: Fraction) -> Dimension:
     note = found.text.note
     shown = factor if factor > 0 else Fraction(1)
     assert note.scale
@@ -189,11 +216,11 @@ def _dimension(found: Found, space: Space, factor: Fraction) -> Dimension:
         handle=note.origin.handle,
         kind=found.kind,
         layer=note.origin.layer,
-        points=found.points,
+        points=points,
         angle=found.angle,
         oblique=found.oblique,
         override=note.text,
-        style=DimStyle(factor=factor, separator=found.text.separator),
+        style=DimStyle(factor=factor, separator=found.text.separator, places=found.text.reading.places or 0),
         text_factor=shown / note.scale,
         true_factor=shown / note.scale,
         text_at=found.text.middle,

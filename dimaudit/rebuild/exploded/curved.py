@@ -234,7 +234,9 @@ def _side(
     if not radial_line:
         return None
     found.sort(key=lambda e: e[:2])
-    return _Side(tuple(k for _, k, _ in found), found[0][2] if found else head.tip)
+    # An extension line that begins at the vertex itself gives no direction: the arrowhead does.
+    away = (p for _, _, p in found if hypot(float(p[0]) - cx, float(p[1]) - cy) > fine)
+    return _Side(tuple(k for _, k, _ in found), next(away, head.tip))
 
 
 def _arcs_at(

@@ -16,9 +16,9 @@ from dimaudit.text.markup import plain_text
 LONGEST = 80
 """Characters of a note that may still be a dimension's text; longer ones are sentences."""
 LETTER = 0.85
-"""Width of a letter with its space over its height, as in common lettering (ISO 3098; proportion from memory)."""
+"""Width of a letter with its space over its height, as in common lettering (common practice, no source)."""
 LINE = 1.6
-"""Distance of two lines of text over the height of the letters (ISO 3098; from memory)."""
+"""Distance of two lines of text over the height of the letters (common practice, no source)."""
 
 Vector = tuple[float, float]
 

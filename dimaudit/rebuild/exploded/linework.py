@@ -1,7 +1,7 @@
 """A space's linework, indexed for finding the pieces of exploded dimensions: by place, with the arrowheads known."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from math import hypot
@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 import shapely
 
-from dimaudit.model.drawing import Arrowhead, LineRole, Origin, Point, Segment, Shape, Space
+from dimaudit.model.drawing import Arc, Arrowhead, Circle, LineRole, Origin, Point, Segment, Shape, Space
+from dimaudit.model.view import shape_ends
 from dimaudit.rebuild.network import Network, build_network
 
 SLENDER = 0.9
@@ -69,6 +70,22 @@ class Linework:
         if not self.heads:
             return []
         return [self.heads[k] for k in sorted(self.head_tree.query(geometry, "dwithin", reach).tolist())]
+
+    def places(self, geometry: Any, reach: float, taken: set[int]) -> Iterator[Point]:
+        """Ends of lines and arcs, and centres, within `reach` of a geometry; not those of the shapes `taken`."""
+        for k in self.touching(geometry, reach + self.network.sagitta):
+            if k not in taken and k not in self.of_heads:
+                yield from shape_ends(self.shapes[k])
+        if len(self.network.centres):
+            for c in self._centre_tree.query(geometry, "dwithin", reach).tolist():
+                k = int(self.network.centre_of[c])
+                shape = self.shapes[k]
+                if k not in taken and isinstance(shape, (Arc, Circle)):
+                    yield shape.centre
+
+    @cached_property
+    def _centre_tree(self) -> shapely.STRtree:
+        return shapely.STRtree(self.network.centres)
 
     def length(self, k: int) -> float:
         ax, ay, bx, by = self.ends[k].tolist()

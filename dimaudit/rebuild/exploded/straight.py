@@ -16,11 +16,13 @@ from dimaudit.model.stated import DIAMETERS, RADII, Stated
 from dimaudit.model.units import Unit
 from dimaudit.rebuild.exploded.carrier import Carrier, OnLine
 from dimaudit.rebuild.exploded.lettering import Lettering
-from dimaudit.rebuild.exploded.linework import Linework
+from dimaudit.rebuild.exploded.linework import Linework, Vector
 
 CLOSE = 1.2
 """Clear distance between a dimension line and its text over the height of the letters, at most; drafters leave about
 one half (common practice, no source)."""
+APART = 6.0
+"""The same for a text that found no room by its line: it must stand over the middle, and its number must fit."""
 BEYOND = 4.0
 """How far an extension line may run past the dimension line, over the height of the letters or the arrowhead."""
 CROSSING = 0.25
@@ -48,6 +50,8 @@ class Found:
     """Those of its lines that are extension lines: none of another dimension's is its dimension line."""
     angle: Fraction = Fraction(0)
     oblique: Fraction | None = None
+    aims: tuple[tuple[int, Vector], ...] = ()
+    """Groups of the points at which extension lines begin, and the unit vector from there on toward the part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +62,8 @@ class Stop:
     """Extension lines, the shortest past the arrowhead first."""
     origin: Point
     """Where the first of them begins, at the part; the tip itself where a line of the part is what it stops at."""
-    way: tuple[float, float] | None
-    """Direction of the first extension line."""
+    way: Vector | None
+    """Unit vector from the arrowhead along the first extension line to where it begins."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,9 +86,9 @@ class Label:
         return 0.0 if self.leader else self.line.gap(self.text)
 
 
-def beside(text: Lettering, line: Carrier) -> Label | None:
+def beside(text: Lettering, line: Carrier, close: float = CLOSE) -> Label | None:
     """The text by the line; None where it is too far from it."""
-    if line.gap(text) > CLOSE * text.height:
+    if line.gap(text) > close * text.height:
         return None
     t, half = line.along(text.x, text.y), text.half(line.way) + CLOSE * text.height
     return Label(text, line, t - half, t + half)
@@ -161,6 +165,10 @@ def _linear(work: Linework, label: Label, low: OnLine, high: OnLine, between: bo
     fits = agrees(text.reading, high.t - low.t)
     if not drawn and not fits:
         return None
+    if label.gap > CLOSE * text.height:
+        off = abs(label.t - (low.t + high.t) / 2)
+        if not (fits and drawn == 2 and between and off <= text.height / 2):
+            return None
     rails = own_rails(label, low, high)
     shapes = frozenset((*rails, *low.head.shapes, *high.head.shapes, *first.extensions, *second.extensions))
     handles = (*work.handles((*rails, *first.extensions, *second.extensions)), *low.head.handles, *high.head.handles)
@@ -183,6 +191,7 @@ def _linear(work: Linework, label: Label, low: OnLine, high: OnLine, between: bo
         frozenset((*first.extensions, *second.extensions)),
         angle,
         oblique,
+        tuple((group, stop.way) for group, stop in ((13, first), (14, second)) if stop.way is not None),
     )
 
 
@@ -223,7 +232,7 @@ def _stop(work: Linework, text: Lettering, line: Carrier, at: OnLine) -> Stop | 
     x, y = at.head.x, at.head.y
     on_line = {rail.shape for rail in line.rails}
     reach = BEYOND * max(text.height, at.head.size)
-    extensions: list[tuple[float, int, Point, tuple[float, float]]] = []
+    extensions: list[tuple[float, int, Point, Vector]] = []
     stopped = False
     for k in work.at(x, y, line.fine + work.network.sagitta):
         shape = work.shapes[k]
@@ -249,7 +258,10 @@ def _stop(work: Linework, text: Lettering, line: Carrier, at: OnLine) -> Stop | 
     if not extensions:
         return Stop((), at.head.tip, None)
     extensions.sort(key=lambda e: e[:2])
-    return Stop(tuple(e[1] for e in extensions), extensions[0][2], extensions[0][3])
+    _, _, origin, way = extensions[0]
+    x, y = float(origin[0]) - x, float(origin[1]) - y
+    sign = 1 if x * way[0] + y * way[1] > 0 else -1
+    return Stop(tuple(e[1] for e in extensions), origin, (sign * way[0], sign * way[1]))
 
 
 def free(work: Linework, k: int, end: tuple[float, float], own: set[int] | frozenset[int], fine: float) -> bool:
@@ -279,6 +291,8 @@ def rank(label: Label, drawn: int, between: bool, span: float) -> tuple[float, .
 def _across_circle(work: Linework, label: Label, low: OnLine, high: OnLine) -> Found | None:
     """A diameter: both arrowheads on one circle, at opposite ends."""
     text, line = label.text, label.line
+    if label.gap > CLOSE * text.height:
+        return None
     if text.reading.sign is not None and text.reading.sign not in DIAMETERS:
         return None
     slack = line.fine + work.network.sagitta

@@ -13,7 +13,7 @@ from dimaudit.judge import judge_drawing
 from dimaudit.model.audit import DrawingAudit, RuleFault, UnreadDrawing
 from dimaudit.model.settings import Settings
 from dimaudit.read import read_drawing
-from dimaudit.rebuild import rebuild
+from dimaudit.rebuild import put_together, rebuild
 
 
 def audit_file(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing, tuple[RuleFault, ...]]:
@@ -36,7 +36,7 @@ def _collector_standing_back() -> Iterator[None]:
 
 def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing, tuple[RuleFault, ...]]:
     try:
-        drawing = read_drawing(path, settings)
+        drawing = read_drawing(path, settings, put_together)  # exploded dimensions become whole ones
     except UnreadableFile as error:
         return UnreadDrawing(str(path), str(error)), ()
     geometries = tuple(rebuild(space, drawing.unit, settings) for space in drawing.spaces)

@@ -58,6 +58,7 @@ def _claimed(sheet: Sheet) -> dict[str, str]:
         **sheet.hole_tables.claimed,
         **pointed.claimed(sheet.hole_notes),
         **sheet.frames.claimed,
+        **{d.handle: "exploded dimension" for space in sheet.drawing.spaces for d in space.dimensions if d.exploded},
     }
 
 

@@ -97,6 +97,20 @@ class Note:
     """Name of the block whose picture it belongs to; empty for a text that stands in the layout itself."""
     anchor: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
     """Which spot of the text's box `at` is: 0 to 1 from its left to its right, and from its foot to its top."""
+    scale: Fraction | None = Fraction(1)
+    """How many times its own size the block references show it; None where that depends on the direction."""
+
+
+@dataclass(frozen=True, slots=True)
+class Arrowhead:
+    """A reference to one of the format's own arrow blocks ('_ClosedFilled', '_Oblique', …): the end of an exploded
+    dimension line. Its lines are among the shapes, too; their innermost block reference is this one."""
+
+    origin: Origin
+    tip: Point
+    way: Point | None
+    """The direction that it points in, of any length; None for ticks, dots and boxes, which point nowhere."""
+    size: Fraction
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,6 +245,13 @@ class Dimension:
     """How it reaches the geometry, where that is not plain: 'viewport 2A at 1:2', 'block DETAIL'."""
     unmeasurable: str = ""
     """Why it can't be measured at all (tilted plane, missing point); empty where it can."""
+    pieces: tuple[str, ...] = ()
+    """Handles of the lines and arrowheads that an exploded dimension was put together from; its own is its text's."""
+
+    @property
+    def exploded(self) -> bool:
+        """Whether it is no entity, but lines, arrowheads and a text that a person reads as one."""
+        return bool(self.pieces)
 
     @property
     def measured_points(self) -> dict[int, Point]:
@@ -273,6 +294,7 @@ class Space:
     frames: tuple[Frame, ...] = ()
     panes: tuple[Pane, ...] = ()
     """The viewports of a sheet that show the model straight on."""
+    arrowheads: tuple[Arrowhead, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import atan2, degrees
 
 from dimaudit.exact.direction import unit_vector
 from dimaudit.exact.number import exact
@@ -81,6 +82,18 @@ def placed(insert: Point, scale_x: Fraction, scale_y: Fraction, degrees: Fractio
     return Affine(about.a, about.b, insert[0] + x, about.d, about.e, insert[1] + y)
 
 
+def turned(degrees_before: Fraction, by: Affine) -> Fraction:
+    """A direction after the transformation, in degrees from the x axis."""
+    x, y = by.a, by.d
+    if y == 0:
+        turn = Fraction(0 if x > 0 else 180)
+    elif x == 0:
+        turn = Fraction(90 if y > 0 else 270)
+    else:
+        turn = exact(round(degrees(atan2(y, x)), 10))
+    return turn - degrees_before if by.mirrors else turn + degrees_before
+
+
 def transformed(shape: Shape, by: Affine, origin: Origin) -> Shape:
     """The shape moved by `by`; an arc or circle under an unequal scale becomes a curve."""
     match shape:
@@ -105,8 +118,6 @@ def transformed(shape: Shape, by: Affine, origin: Origin) -> Shape:
 
 
 def _arc_points(arc: Arc) -> list[Point]:
-    from math import atan2, degrees
-
     def angle(p: Point) -> float:
         return degrees(atan2(p[1] - arc.centre[1], p[0] - arc.centre[0]))
 

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from fractions import Fraction
-from math import atan2, cos, degrees, radians, sin
 
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
@@ -13,7 +12,7 @@ from ezdxf.math import Vec3
 
 from dimaudit.exact.number import exact
 from dimaudit.model.drawing import Frame, Leader, Note, Origin, Point
-from dimaudit.read.affine import Affine
+from dimaudit.read.affine import Affine, turned
 from dimaudit.read.entities.plain import at
 from dimaudit.read.words import clean
 
@@ -36,26 +35,21 @@ def note_of(entity: DXFEntity, origin: Origin, by: Affine, block: str = "") -> N
         text, height = dxf.get("text", ""), exact(abs(dxf.get("height", 0.0)))
         across, up = dxf.get("halign", 0), dxf.get("valign", 0)
         if (across or up) and dxf.hasattr("align_point"):  # else the first point counts (DXF reference, TEXT)
-            place = dxf.insert if across in (3, 5) else dxf.align_point
+            spread = across in _SPREAD  # from the first point to the second, on the base line
+            place = (dxf.insert + dxf.align_point) / 2 if spread else dxf.align_point
         anchor = (_ACROSS.get(across, Fraction(0)), Fraction(1, 2) if across == 4 else _UP.get(up, Fraction(0)))
     tag = clean(dxf.get("tag", "")) if entity.dxftype() == "ATTRIB" else ""
+    scale = by.scale()
     return Note(
-        origin, clean(text), by(at(place)), height * (by.scale() or 1), _turned(turn, by), tag, block, anchor
+        origin, clean(text), by(at(place)), height * (scale or 1), turned(turn, by), tag, block, anchor, scale
     )
 
 
-_ACROSS = {1: Fraction(1, 2), 2: Fraction(1), 4: Fraction(1, 2)}
+_SPREAD = (3, 5)
+"""Group 72 of a TEXT that is fitted between two points: aligned, fit (DXF reference)."""
+_ACROSS = {1: Fraction(1, 2), 2: Fraction(1), 3: Fraction(1, 2), 4: Fraction(1, 2), 5: Fraction(1, 2)}
 _UP = {2: Fraction(1, 2), 3: Fraction(1)}
 """Groups 72 and 73 of a TEXT: centre, right, middle of the line; middle and top (DXF reference, TEXT)."""
-
-
-def _turned(turn: Fraction, by: Affine) -> Fraction:
-    """The direction of a line of text, in degrees, once the text has been moved."""
-    if by.is_identity:
-        return turn
-    c, s = cos(radians(turn)), sin(radians(turn))
-    x, y = float(by.a) * c + float(by.b) * s, float(by.d) * c + float(by.e) * s
-    return exact(round(degrees(atan2(y, x)), 9))
 
 
 def leader_of(entity: DXFEntity, origin: Origin, by: Affine, layout: str, doc: Document) -> Leader:

@@ -10,7 +10,7 @@ from ezdxf.entities.mtext import MText
 
 from dimaudit.exact.number import LARGEST, exact
 from dimaudit.model.drawing import ANGLES, MEASURED_POINTS, Dimension, Kind, Point
-from dimaudit.read.affine import Affine
+from dimaudit.read.affine import Affine, turned
 from dimaudit.read.association import association_of
 from dimaudit.read.style import Styles
 from dimaudit.read.words import clean
@@ -137,29 +137,16 @@ def moved(dimension: Dimension, by: Affine, through: str) -> Dimension:
             dimension, through=through, unmeasurable=f"{through} is scaled unequally: lengths depend on the direction"
         )
     lengths = dimension.kind not in ANGLES
-    turned = by((Fraction(1), Fraction(0)))
-    zero = by((Fraction(0), Fraction(0)))
-    turn = _direction(turned[0] - zero[0], turned[1] - zero[1])
     return replace(
         dimension,
         points={group: by(p) for group, p in dimension.points.items()},
-        angle=(turn - dimension.angle) if by.mirrors else (turn + dimension.angle),
+        angle=turned(dimension.angle, by),
         oblique=-dimension.oblique if by.mirrors and dimension.oblique is not None else dimension.oblique,
         text_at=None if dimension.text_at is None else by(dimension.text_at),
         text_factor=dimension.text_factor / scale if lengths else Fraction(1),
         true_factor=dimension.true_factor / scale if lengths else Fraction(1),
         through=through,
     )
-
-
-def _direction(x: Fraction, y: Fraction) -> Fraction:
-    from math import atan2, degrees
-
-    if y == 0:
-        return Fraction(0 if x > 0 else 180)
-    if x == 0:
-        return Fraction(90 if y > 0 else 270)
-    return exact(round(degrees(atan2(y, x)), 10))
 
 
 def _extrusion(entity: DXFEntity) -> tuple[bool, str]:

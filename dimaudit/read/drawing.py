@@ -1,6 +1,7 @@
 """One file to one `Drawing`."""
 
 import hashlib
+from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 
@@ -17,9 +18,14 @@ from dimaudit.read.units import unit_of
 from dimaudit.read.viewport import carried, windows
 from dimaudit.read.words import clean
 
+PutTogether = Callable[[Space], Space]
 
-def read_drawing(path: Path, settings: Settings) -> Drawing:
+
+def read_drawing(path: Path, settings: Settings, put_together: PutTogether = lambda space: space) -> Drawing:
     """Reads one DXF file; the file is never changed.
+
+    `put_together` makes dimensions of the loose pieces in a space. It is called on each space as it stands in the
+    file: on a sheet the pieces lie beside the dimensions that are yet to be carried through their viewports.
 
     Raises UnreadableFile, whose message names the file and what to do.
     """
@@ -30,9 +36,9 @@ def read_drawing(path: Path, settings: Settings) -> Drawing:
     loaded = load(path, content[:64])
     doc = loaded.doc
     tally = Tally()
-    spaces = _spaces(doc, settings, tally)
+    spaces = _spaces(doc, settings, tally, put_together)
     if loaded.dropped:
-        why = "thrown away by the repairing reader, since it has no drawn block"
+        why = "thrown away by the repairing reader, since it has no drawn block, and not readable from the tags"
         lost = tuple(unreadable(handle, "", "Model", why) for handle in loaded.dropped)
         spaces[0] = replace(spaces[0], dimensions=spaces[0].dimensions + lost)
     unit, unit_from = unit_of(doc, spaces, settings.unit)
@@ -48,14 +54,14 @@ def read_drawing(path: Path, settings: Settings) -> Drawing:
     )
 
 
-def _spaces(doc: Document, settings: Settings, tally: Tally) -> list[Space]:
+def _spaces(doc: Document, settings: Settings, tally: Tally, put_together: PutTogether) -> list[Space]:
     reader = SpaceReader(doc, DimensionReader(doc, Styles(doc)), settings.left_out_layers, tally)
-    model = reader.layout("Model", doc.modelspace())
+    model = put_together(reader.layout("Model", doc.modelspace()))
     sheets: list[Space] = []
     for layout in doc.layouts:
         if layout.is_modelspace:
             continue
-        sheet = reader.layout(clean(layout.name), layout)
+        sheet = put_together(reader.layout(clean(layout.name), layout))
         through, left = carried(sheet, windows(layout.viewports(), doc), model.shapes)  # type: ignore[attr-defined]
         model = replace(
             model,
@@ -65,7 +71,19 @@ def _spaces(doc: Document, settings: Settings, tally: Tally) -> list[Space]:
         )
         if left.dimensions or left.shapes or left.notes or left.leaders or left.frames:
             sheets.append(left)
-    return [model, *sheets, *reader.block_spaces()]
+    return _each_once([model, *sheets, *map(put_together, reader.block_spaces())])
+
+
+def _each_once(spaces: list[Space]) -> list[Space]:
+    """An exploded dimension of a block that is shown in several spaces counts in the first of them."""
+    seen: set[str] = set()
+    for k, space in enumerate(spaces):
+        exploded = {d.handle for d in space.dimensions if d.exploded}
+        if exploded & seen:
+            kept = tuple(d for d in space.dimensions if not (d.exploded and d.handle in seen))
+            spaces[k] = replace(space, dimensions=kept)
+        seen |= exploded
+    return spaces
 
 
 def _idle(doc: Document, settings: Settings) -> tuple[Loss, ...]:

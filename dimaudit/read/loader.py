@@ -13,13 +13,14 @@ from ezdxf.filemanagement import readfile
 
 from dimaudit.errors import UnreadableFile
 from dimaudit.model.drawing import Loss
+from dimaudit.read.blockless import put_back
 from dimaudit.read.words import clean
 
 logging.getLogger("ezdxf").setLevel(logging.CRITICAL)  # what it repairs is reported as a loss, once
 
 _DETAIL = re.compile(r"\(.*\)|#[0-9A-Fa-f]+")
 """What differs between two repairs of one kind: handles and values."""
-_DROPPED = re.compile(r"Removed DIMENSION\(#([0-9A-Fa-f]+)\)")
+_DROPPED = re.compile(r"Removed \w*DIMENSION\w*\(#([0-9A-Fa-f]+)\) without valid geometry block")
 """How the repairing reader says that it threw away a dimension that has no drawn block."""
 
 _OTHER_FORMATS = (
@@ -46,7 +47,7 @@ _COUNTED = frozenset(
 
 @dataclass(frozen=True, slots=True)
 class Loaded:
-    """A document, what had to be repaired, and the dimensions that the repairing reader threw away."""
+    """A document, what had to be repaired, and the dimensions that are lost for good."""
 
     doc: Document
     losses: tuple[Loss, ...]
@@ -82,11 +83,16 @@ def _recovered(path: Path, first: Exception) -> Loaded:
         raise UnreadableFile(_refusal(path, f"{_line(first)}; repair finds nothing in it"))
     why = f"repaired while reading; the strict reader said: {_line(first)}"
     losses = [*_no_end(path), Loss("the file's structure", why)]
-    for what, entries in (("repaired", auditor.fixes), ("beyond repair", auditor.errors)):
-        kinds = Counter(_DETAIL.sub("…", clean(entry.message)) for entry in entries)
+    fixes = [entry.message for entry in auditor.fixes]
+    dropped = [found.group(1) for message in fixes if (found := _DROPPED.match(message))]
+    if dropped and (back := put_back(doc, path)):
+        fixes = [message for message in fixes if not _DROPPED.match(message)]
+        lost = [handle for handle in dropped if handle not in doc.entitydb]
+        dropped = lost[: max(len(dropped) - back, 0)]  # one that the file gives no handle comes back under a new one
+    for what, messages in (("repaired", fixes), ("beyond repair", [entry.message for entry in auditor.errors])):
+        kinds = Counter(_DETAIL.sub("…", clean(message)) for message in messages)
         losses += [Loss(what, message, count) for message, count in kinds.items()]
-    dropped = (_DROPPED.match(entry.message) for entry in auditor.fixes)
-    return Loaded(doc, tuple(losses), tuple(m.group(1) for m in dropped if m))
+    return Loaded(doc, tuple(losses), tuple(dropped))
 
 
 def _last_lines(path: Path) -> list[bytes]:

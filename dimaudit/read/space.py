@@ -11,11 +11,12 @@ from ezdxf.entities.insert import Insert
 from ezdxf.math import Vec3
 
 from dimaudit.exact.number import exact
-from dimaudit.model.drawing import Dimension, Frame, Leader, LineRole, Loss, Note, Origin, Shape, Space
+from dimaudit.model.drawing import Arrowhead, Dimension, Frame, Leader, LineRole, Loss, Note, Origin, Shape, Space
 from dimaudit.read.affine import IDENTITY, Affine, placed, transformed
 from dimaudit.read.annotation import FRAMES, LEADERS, frame_of, leader_of, note_of
 from dimaudit.read.dimension import CONSTRAINT_LAYER, DimensionReader, moved, unreadable
 from dimaudit.read.entities import ANNOTATION, READERS, WORLD_COORDINATES
+from dimaudit.read.entities.arrows import ARROWS, arrowhead
 from dimaudit.read.entities.plain import at
 from dimaudit.read.words import clean
 
@@ -59,6 +60,7 @@ class _Contents:
     dimensions: list[Dimension] = field(default_factory=list)
     leaders: list[Leader] = field(default_factory=list)
     frames: list[Frame] = field(default_factory=list)
+    arrowheads: list[Arrowhead] = field(default_factory=list)
     handles: set[str] = field(default_factory=set)
     inserts: int = 0
     is_block: bool = False
@@ -275,6 +277,8 @@ class SpaceReader:
         base = at(block.block.dxf.base_point) if block.block is not None else (Fraction(0), Fraction(0))
         for own in self._placements(insert, base):
             into.inserts += 1
+            if name.upper() in ARROWS:
+                into.arrowheads.append(arrowhead(name, by.after(own), Origin(handle, clean(layer), inserts=inserts)))
             if into.inserts > MOST_INSERTS:
                 self._tally.add("INSERT", f"more than {MOST_INSERTS} block references: the rest is left out", handle)
                 return
@@ -312,4 +316,5 @@ def _space(name: str, contents: _Contents) -> Space:
         frozenset(contents.handles),
         tuple(contents.leaders),
         tuple(contents.frames),
+        arrowheads=tuple(contents.arrowheads),
     )

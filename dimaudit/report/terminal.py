@@ -85,8 +85,8 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         yield Text(f"not judged: {len(texts)} × {visible(why)} [{_some(texts)}]", style=STYLES[Level.WARNING])
     unread = drawing.unread_texts()
     if unread:
-        count = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number"
-        yield Text(f"not judged: {count}, not understood [{_some(unread)}]", style=STYLES[Level.WARNING])
+        many = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number"
+        yield Text(f"not judged: {many}, not understood [{_some(unread)}]", style=STYLES[Level.WARNING])
     for loss in drawing.losses:
         handles = f" [{_few(loss.handles, 5)}]"
         text = f"{loss.count} × {visible(loss.what)}: {visible(loss.why)}{handles if loss.handles else ''}"

@@ -1,6 +1,7 @@
 """All situations: importing this module registers them."""
 
 import rule_dual  # noqa: F401
+import rule_exploded  # noqa: F401
 import rule_frames  # noqa: F401
 import rule_linework  # noqa: F401
 import rule_links  # noqa: F401

@@ -5,16 +5,17 @@ from collections.abc import Iterator
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.saying import finding, named
 from dimaudit.model.attached import Hold
-from dimaudit.model.audit import Finding, Level
+from dimaudit.model.audit import Finding, Judgement, Level
 
 
 def check(sheet: Sheet) -> Iterator[Finding]:
     """One finding for each, where most dimensions of the drawing are tied; else one for the drawing."""
-    loose = [j for j in sheet.judgements if j.attached.hold is Hold.NONE]
+    entities = [j for j in sheet.judgements if not j.attached.dimension.exploded]  # what is none can't be tied
+    loose = [j for j in entities if j.attached.hold is Hold.NONE]
     if not loose:
         return
-    if 2 * len(loose) >= len(sheet.judgements):
-        yield _summary(sheet, len(loose))
+    if 2 * len(loose) >= len(entities):
+        yield _summary(sheet, loose, len(entities))
         return
     for judgement in loose:
         yield finding(
@@ -25,8 +26,8 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         )  # fmt: skip
 
 
-def _summary(sheet: Sheet, count: int) -> Finding:
-    total = len(sheet.judgements)
+def _summary(sheet: Sheet, loose: list[Judgement], total: int) -> Finding:
+    count = len(loose)
     if not sheet.drawing.can_associate:
         message = f"no dimension can be tied to geometry in a {sheet.drawing.version} file"
         suggestion = "save as DXF R2000 or later if the dimensions are to follow the geometry"
@@ -37,7 +38,7 @@ def _summary(sheet: Sheet, count: int) -> Finding:
     return Finding(
         rule="not-associated",
         level=Level.NOTE,
-        handles=tuple(j.attached.dimension.handle for j in sheet.judgements if j.attached.hold is Hold.NONE),
+        handles=tuple(j.attached.dimension.handle for j in loose),
         message=message,
         why=("where a point stands is checked all the same; what a later edit will do to the text is not sure",),
         suggestion=suggestion,

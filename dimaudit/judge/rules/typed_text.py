@@ -12,6 +12,8 @@ def check(sheet: Sheet) -> Iterator[Finding]:
     for judgement, statement in zip(sheet.judgements, sheet.statements, strict=True):
         if judgement.source is not TextSource.TYPED or not isinstance(judgement.reading, Stated):
             continue
+        if judgement.attached.dimension.exploded:  # there is no measured value that it could stand for
+            continue
         if judgement.reading.underlined:  # not to scale by the drafter's word: such a value must be typed
             continue
         would = statement.expected_text

@@ -39,9 +39,8 @@ def note_of(entity: DXFEntity, origin: Origin, by: Affine) -> Note:
             place = dxf.insert if across in (3, 5) else dxf.align_point
         anchor = (_ACROSS.get(across, Fraction(0)), Fraction(1, 2) if across == 4 else _UP.get(up, Fraction(0)))
     tag = clean(dxf.get("tag", "")) if entity.dxftype() == "ATTRIB" else ""
-    return Note(
-        origin, clean(text), by(at(place)), height * (by.scale() or 1), _turned(turn, by), tag, anchor
-    )
+    size = height * (by.scale() or 1)
+    return Note(origin, clean(text), by(at(place)), size, _turned(turn, by), tag, anchor=anchor)
 
 
 _ACROSS = {1: Fraction(1, 2), 2: Fraction(1), 4: Fraction(1, 2)}

@@ -26,14 +26,14 @@ from dimaudit.text.steps import (
     equally_spaced,
     for_part,
     screw,
-    size_at,
     size_then_step,
+    sized,
     step,
     tapped,
     through,
 )
 from dimaudit.text.threads import thread_at
-from dimaudit.text.vocabulary import COUNT_BARE, COUNT_BEFORE, STEP, WORD, WORDS, Effect
+from dimaudit.text.vocabulary import COUNT_BARE, COUNT_BEFORE, FASTENER, STEP, THREAD, WORD, WORDS, Effect
 
 _SIGNS_OF_HOLES = re.compile(
     r"[Ø⌴⌵↧]|DRILL|REAM|BOR[EI]|TAP|THREAD|THD|SINK|CSK|SPOT|THR[UO]|HOLE|DIA|M[0-9J ]|UN|NPT|[0-9] *-|B\.?C"
@@ -45,6 +45,7 @@ _MAKING = re.compile(r"(?:DRILL(?:ED)?|REAM(?:ED)?|BORED?)(?![A-Za-z0-9_=])\.?",
 _HOLES = re.compile(r"HOLES?(?![A-Za-z0-9])\.?", re.IGNORECASE)
 _JOIN = re.compile(r"(?:AND|THEN|WITH)(?![A-Za-z0-9])|W/(?= )|&|-(?= )", re.IGNORECASE)
 _TAP_WORD = re.compile(r"(?:TAP|TAPPED|THD|THREAD|THREADED)(?![A-Za-z])", re.IGNORECASE)
+_EACH = re.compile(r"(?:ON +|AT +|IN +)?(?:EACH|PER|EVERY)(?![A-Za-z])", re.IGNORECASE)
 _WHERE = re.compile(
     r"[(]?(?:FOR|FROM|ON|AT|IN|TO|AS|BOTH|EACH|THIS|THESE|ALL|ONLY|NEAR|FAR|PER|TOP|BOTTOM|LEFT|RIGHT|OPP(?:OSITE)?|ONE|SIDES?"
     r"|FLANGE|MATCH|AFTER|BEFORE|WHEN|BETWEEN|INTO|ENDS?|FACES?)(?![A-Za-z0-9])",
@@ -81,7 +82,7 @@ def _cached(raw: str, separator: str) -> CallOut | Unreadable | None:
         return None
     except Unclear as why:
         shown = plain_text(raw)
-        return Unreadable(shown, reason(shown, str(why))) if note.clear() else None
+        return Unreadable(shown, reason(shown, str(why))) if note.clear() or note.at_a_size() else None
     if found is None or not reference or not found.steps or found.steps[0].diameter is None:
         return found
     first = replace(found.steps[0], diameter=replace(found.steps[0].diameter, reference=True))
@@ -134,9 +135,17 @@ class _Note(Line):
             self.made and not self.whole
         )
 
+    def at_a_size(self) -> bool:
+        """Whether the place where reading ended is the size of a hole, or its thread."""
+        here = self.text[self.pos : self.pos + 1]
+        thread = THREAD.match(self.text, self.pos)
+        return here == "Ø" or (self.made and here in "0123456789.") or (thread is not None and "UN" in thread.group())
+
     def rest(self) -> bool:
         """The words behind what is understood; a number among them makes the note unreadable."""
         hole, rest = self.found.hole, self.text[self.pos :]
+        if FASTENER.search(rest):
+            return False  # 1/2-13 X 2" BOLT
         where = _WHERE.match(rest) is not None
         sure = self.clear() and (where or not hole.empty or self.made)
         if HAS_DIGIT.search(rest) or not (rest[0].isalpha() or rest[0] in "('"):
@@ -145,6 +154,8 @@ class _Note(Line):
             return False
         if not sure or "=" in rest:
             return False
+        if self.found.count is not None and _EACH.match(rest):
+            unclear(f"'{readable(rest)}' multiplies the count of {self.found.count}, and how often is not said")
         self.found.words.append(" ".join(readable(rest).split()))
         self.pos = len(self.text)
         return True
@@ -199,7 +210,9 @@ def _size(line: Line) -> bool:
         return False
     if hole.steps and (hole.steps[0].diameter is not None or len(hole.steps) > 1):
         return False
-    sub = size_at(line, line.pos)
+    whole = Line(line.text, line.context, line.pos)  # limits may stand on two lines
+    whole.note = True
+    sub = sized(whole)
     if sub is None or sub.found.amount is None:
         return False
     if sub.found.amount.unit is Unit.DEGREE or set(sub.found.signs) - {Sign.DIAMETER}:

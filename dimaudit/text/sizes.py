@@ -10,7 +10,7 @@ from dimaudit.text.line import Found, Line, NoNumber, give_up
 from dimaudit.text.numbers import STACK, Amount, Context, amount, unclear
 from dimaudit.text.vocabulary import COUNT_AFTER, DEEP, MEASURES, SIGN, SIGNS, THREAD, TIMES, WORD
 
-_ROW = re.compile(r" *(-|/|(?i:to)(?![A-Za-z])) *(?=[0-9.,])")
+_ROW = re.compile(r" *(-|/|(?i:to)(?![A-Za-z])) *(?=[0-9.,\x01])")
 
 _NEXT_LINE = re.compile(rf" *{LINE_END} *(?=.)")
 

@@ -169,7 +169,8 @@ def _pipe(text: str, pos: int) -> "tuple[Thread, int] | None":
         found = pattern.match(text, pos)
         size = None if found is None else _inches(found.group(1))
         if found is not None and size is not None and 0 < size <= 24:
-            pitch = None if not found.group(3) else 1 / Fraction(found.group(3))
+            per_inch = Fraction(found.group(3) or 0)
+            pitch = 1 / per_inch if per_inch else None
             return Thread(_named(found), size, Unit.INCH, pitch, pipe=True), found.end()
     return None
 

@@ -193,6 +193,7 @@ THREAD = re.compile(
 _PLACES = _pattern(("PLACES", "PLACE", "PLCS", "PLC", "PLS", "PL", "HOLES", "REQD", "REQ'D"))
 COUNT_AFTER = re.compile(
     rf"\( *[xX] *([0-9]+) *\)|\( *([0-9]+) *(?:[xX]|(?:{_PLACES})(?![A-Za-z0-9])\.?) *\)"
+    rf"|\( *([0-9]+) *\) *(?:{_PLACES})(?![A-Za-z0-9])\.?"
     rf"|([0-9]+) *(?:{_PLACES})(?![A-Za-z0-9])\.?"
     r"|([0-9]+)[xX](?![A-Za-z0-9.,(])(?! *[0-9.,ØR□(])"
     r"|([0-9]+) +(?=EQ\.? +SP|EQL\.? +SP|EQUALLY +SP)",

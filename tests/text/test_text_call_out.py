@@ -5,6 +5,8 @@ import time
 from pathlib import Path
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from text.describing import described
 
 from dimaudit.model.drawing import Kind
@@ -38,12 +40,18 @@ NOTES = [
     ("M6 CLEARANCE HOLE", "screw 'M6' 6mm"),
     ("1/2 NPT", "thread '1/2 NPT' 1/2in pipe"),
     ("Ø.250 REAM FOR Ø.250 DOWEL PIN", "hole Ø1/4[3]; words REAM,FOR Ø.250 DOWEL PIN"),
+    ("TAP 1/4-20 UNC TO DEPTH .50, (4) PLACES", "4X; thread '1/4-20 UNC' 1/4in pitch 1/20; thread depth 1/2[2]"),
+    (r"2X Ø.281\PØ.279 THRU", "2X; hole Ø7/25[3] limits=279/1000..281/1000 thru"),
+    ("Ø.250 DRILL FROM BOTH SIDES", "hole Ø1/4[3]; words DRILL,FROM BOTH SIDES"),
+    ("Ø.213 (#3) DRILL X .75 DP, 1/4-28 UNF TAP X .50 DP",
+     "hole Ø213/1000[3] deep 3/4[2]; thread '1/4-28 UNF' 1/4in pitch 1/28; thread depth 1/2[2]; words (#3),DRILL"),
     ("(4X Ø.250 THRU)", "4X; hole Ø1/4[3] reference=True thru"),
 ]  # fmt: skip
 
 NONE = [
     "BREAK ALL EDGES .015 MAX", "SCALE 2:1", "REV 2", "PART NO 1234", "2024-05-01", "12-05-2024",
-    "555-123-4567",
+    "555-123-4567", '1/2-13 X 2" BOLT', "Ø3/8 THRU BOLT", "M12x1.75 BOLT", "M8 X 30",
+    "Ø.25 X 1.00 SLOT", "THRU 3 PLATES",
     "(3.000)",
     "25 H7", "R.25 TYP", "10-32", "M6x20 SHCS", "Ø12 SHAFT", "DRILL 3", "REAM 3 TIMES", "HOLE 6", "DRILL JIG 2",
     "3. DRILL THRU 4 HOLES", "2X4 STUD", "",
@@ -69,6 +77,12 @@ def test_other_texts_are_no_hole_note(raw: str, separator: str) -> None:
         ("4X Ø.281 THRU, CBORE", "no size stands with 'CBORE'"),
         ("2X Ø.281 ↧", "no depth stands behind its symbol"),
         ("Ø.250 ↧ .50 ↧ .75", "two depths"),
+        ("2X Ø.250 THRU EACH SIDE", "multiplies the count of 2"),
+        ("Ø10 +0.015", "the other deviation is missing"),
+        ("DRILL .250 ±", "no number follows"),
+        ("Ø.250 (#7) THRU", "is not the size before it"),
+        ("2X Ø.500 THRU Ø.250", "'Ø.250' is not understood"),
+        ("4-1/4-20 UNC THRU", "a count or as a part of the thread's size"),
         ("Ø.250 THRU ±", "'±' is not understood"),
     ],
 )
@@ -116,3 +130,26 @@ def test_what_is_no_dimension_is_never_one(raw: str, separator: str) -> None:
     for kind in Kind:
         assert not isinstance(read_text(raw, separator=separator, kind=kind), Stated), kind
     assert read_call_out(raw, separator) is None
+
+
+PARTS = [
+    "Ø", ".281", "1/4", "4X", "THRU", "⌴", "⌵", "↧", "CBORE", "CSK", "82°", "X", "TO", "DEEP", "DRILL", "#7", "TAP",
+    "M8", "M8x1", "1/4-20", "1/2-0 NPT", "UNC-2B", "FOR", "SHCS",
+    "ON", "B.C.", "EQ SP", "4 PLACES", "(", ")", ",", "-", "±", ".01", "H7", "SF",
+    "3/0", "G1/2", "MIN", "[", "]", r"\P", r"\S1/2;", r"\S.3^.2;", "CLEARANCE", "PIN", "FROM", "DIA",
+]  # fmt: skip
+
+
+@given(st.lists(st.sampled_from(PARTS), max_size=12), st.sampled_from([" ", ""]))
+@settings(max_examples=500)
+def test_any_row_of_parts_is_settled(parts: list[str], between: str) -> None:
+    """No row of a hole note's parts makes reading fail, and a refusal begins with the text it is about."""
+    found = read_call_out(between.join(parts))
+    assert not isinstance(found, Unreadable) or found.why.startswith("'")
+
+
+@given(st.text(max_size=60))
+def test_any_text_is_settled(raw: str) -> None:
+    """No text at all makes reading fail; nothing is a hole note without a digit or the name of a drill."""
+    found = read_call_out(raw)
+    assert found is None or any(sign.isdigit() for sign in raw) or "drill" in raw.lower()

@@ -17,12 +17,10 @@ from dimaudit.model.units import IN_MM, Unit, conversion
 from dimaudit.tables.iso286 import NoLimits, limits
 from dimaudit.tables.iso2768 import SMALLEST, angle, broken_edge, linear
 from dimaudit.text.grammar import read_text
-from dimaudit.text.vocabulary import FIT
 
 OWN = "its own"
 _GRADE = re.compile(r"(?:[4-9]|1[0-8])$")
 """Grades that a shop works to; a word such as 'A1' or 'B2' is the name of a hole."""
-_CHAMFER_WORD = re.compile(r"C|[xX×] ?[0-9.,]+ ?°|[0-9.,]+ ?° ?[xX×]")
 _CONVERTED = {
     (Unit.INCH, Unit.MILLIMETRE), (Unit.MILLIMETRE, Unit.INCH), (Unit.METRE, Unit.MILLIMETRE), (Unit.FOOT, Unit.INCH),
 }  # fmt: skip
@@ -33,8 +31,7 @@ _FINE = Fraction(1, 10**12)
 
 def fit_of(stated: Stated) -> str:
     """The tolerance class beside the number: 'H7', 'H7/g6'; empty where there is none."""
-    found = stated.fit or next((w for w in stated.words if FIT.fullmatch(w) and _GRADE.search(w)), "")
-    return found.replace(" ", "")
+    return stated.fit.replace(" ", "")
 
 
 def unit_of_numbers(attached: Attached, unit: Unit | None) -> Unit | None:
@@ -105,7 +102,7 @@ def _length(
         return _around(value, entry, unit)
     if general.iso2768 is not None:
         radius = attached.dimension.kind in (Kind.RADIUS, Kind.JOGGED_RADIUS) or reading.sign in RADII
-        edge = radius or any(_CHAMFER_WORD.fullmatch(word) for word in reading.words)
+        edge = radius or reading.chamfer is not None
         return _iso_length(general.iso2768, value, unit, edge)
     lengths = [e for e in general.entries if e.form is not Form.ANGLES]
     what = "fractions" if denominator is not None else f"{places} decimals"

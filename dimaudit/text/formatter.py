@@ -341,7 +341,7 @@ def stated_by_style(value: Real, style: DimStyle, kind: Kind, rule: Rounding) ->
     if _has_alternate(style, kind):
         writer = _Writer(style, kind, rule, alternate=True)
         stated = replace(stated, alternate=_numbers(value, _alternate_decoration(style, kind), writer))
-    return stated
+    return _called(stated)
 
 
 def _numbers(value: Real, stated: Stated, writer: _Writer) -> Stated:
@@ -393,7 +393,19 @@ def _decoration(style: DimStyle, kind: Kind) -> Stated:
         boxed=base.boxed or read.boxed,
         one_sided=read.one_sided,
         words=read.words,
+        fit=read.fit,
+        chamfer=read.chamfer,
+        call_out=read.call_out,
     )
+
+
+def _called(stated: Stated) -> Stated:
+    """With the number in the call-out of the suffix, too: the first step of the hole has the size that is stated."""
+    note = stated.call_out
+    if note is None or not note.steps or note.steps[0].diameter is None:
+        return stated
+    own = replace(stated, call_out=None, count=None, reference=False, boxed=False, words=note.steps[0].diameter.words)
+    return replace(stated, call_out=replace(note, steps=(replace(note.steps[0], diameter=own), *note.steps[1:])))
 
 
 def _alternate_decoration(style: DimStyle, kind: Kind) -> Stated:

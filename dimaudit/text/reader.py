@@ -40,13 +40,15 @@ from dimaudit.text.vocabulary import COUNT_AFTER, COUNT_BEFORE, HOLE, ON, THREAD
 
 _DASH = re.compile(r"- +(?=[A-Za-z0-9⌴⌵↧Ø])")
 
+_PAIR = re.compile(r"([^\[\]]+?) *\[([^\[\]]+)\]")
+
 
 def read_lines(lines: list[str], context: Context) -> Found:
     """The one size that the lines state; Unclear or NoNumber where there is none."""
     if len(lines) == 1:
         return read(Line(lines[0], context))
     try:
-        return read(Line(LINE_END.join(lines), context))
+        return read(Line(_both_units(lines) or LINE_END.join(lines), context))
     except Unclear:
         numbered = [k for k, line in enumerate(lines) if HAS_DIGIT.search(line) and not is_name(line)]
         if numbered:  # what begins like a further size of the hole, or like its thread, is not the size
@@ -56,6 +58,15 @@ def read_lines(lines: list[str], context: Context) -> Found:
             found.words += [readable(line) for k, line in enumerate(lines) if k != numbered[0]]
             return found
         unclear(f"{len(numbered)} lines hold numbers; which one is the dimension can't be told")
+
+
+def _both_units(lines: list[str]) -> str:
+    """Two limits that each have the other unit beside them, '1.005 [25.53]' above '.995 [25.27]', unit by unit."""
+    pairs = [_PAIR.fullmatch(line) for line in lines]
+    if len(lines) != 2 or not all(pairs):
+        return ""
+    first, second = (LINE_END.join(pair[k] for pair in pairs if pair is not None) for k in (1, 2))
+    return f"{first} [{second}]"
 
 
 def _further(line: str) -> bool:

@@ -8,11 +8,9 @@ import pytest
 from read.sketch import Sketch, audited
 from rules.rule_board import Board, judgement_of
 
-from dimaudit.judge.in_force import fit_of
 from dimaudit.model.audit import InForce
 from dimaudit.model.general import Form, GeneralTolerance, GeneralTolerances, Iso2768
 from dimaudit.model.settings import Settings
-from dimaudit.model.stated import Stated
 from dimaudit.model.units import Unit
 
 F = Fraction
@@ -106,10 +104,3 @@ def test_numbers_that_dimlfac_converts_are_in_the_other_unit(tmp_path: Path) -> 
     """A drawing in inches with DIMLFAC 25.4 is dimensioned in millimetres: 25 H7 is +0.021/0 as it stands."""
     found = force(tmp_path, "25.4 H7", TABLE, Unit.INCH, "1", dimlfac=25.4)
     assert found == InForce("ISO 286-1 H7", F("25.4"), F("25.421"))
-
-
-def test_the_class_is_found_in_its_field_and_among_the_words() -> None:
-    """The reading's own field comes first; a word such as A1 is the name of a hole."""
-    assert fit_of(Stated(F(25), F(1), fit="H7/g6")) == "H7/g6"
-    assert fit_of(Stated(F(25), F(1), words=("TYP", "H7"))) == "H7"
-    assert fit_of(Stated(F(25), F(1), words=("A1", "B2"))) == ""

@@ -32,12 +32,12 @@ def test_an_mtext_is_held_by_its_attachment_point(group: int, anchor: tuple[F, F
 @pytest.mark.parametrize(
     ("across", "up", "at", "anchor"),
     [(0, 0, (2, 3), (0, 0)), (1, 0, (5, 6), (HALF, 0)), (2, 3, (5, 6), (1, 1)), (4, 0, (5, 6), (HALF, HALF)),
-     (0, 2, (5, 6), (0, HALF)), (5, 0, (2, 3), (0, 0))],
+     (0, 2, (5, 6), (0, HALF)), (5, 0, (F(7, 2), F(9, 2)), (HALF, 0))],
 )  # fmt: skip
 def test_a_text_that_is_aligned_is_held_by_its_second_point(
     across: int, up: int, at: tuple[int, int], anchor: tuple[F, F], tmp_path: Path
 ):
-    """Groups 72 and 73 of a TEXT; 'fit' stands between its two points (DXF reference, TEXT)."""
+    """Groups 72 and 73 of a TEXT; 'fit' is held midway between its two points (DXF reference, TEXT)."""
     sketch = Sketch()
     sketch.into.add_text(
         "BORE", dxfattribs={"insert": (2, 3), "align_point": (5, 6), "halign": across, "valign": up, "height": 0.125}

@@ -1,5 +1,6 @@
 """Writing a true value as a style does."""
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -363,7 +364,7 @@ def test_numbers_can_be_written_alone() -> None:
     st.sampled_from([LinearFormat.DECIMAL, ENG, ARCH, FRAC]),
     st.sampled_from(["none", "tolerance", "limits"]),
     st.integers(1, 4),
-    st.sampled_from(["", "[] mm", "~ []", "\\X[]"]),
+    st.sampled_from(["", "[] mm", "Ø[]", "\\X[]"]),
     st.booleans(),
 )
 def test_an_alternate_reads_back_with_its_tolerance_or_limits(
@@ -384,3 +385,14 @@ def test_an_alternate_reads_back_with_its_tolerance_or_limits(
     assert meant.alternate is not None
     for name in ("value", "tolerance", "limits", "unit"):
         assert getattr(read.alternate, name) == getattr(meant.alternate, name), name
+
+
+def test_what_the_suffix_says_is_stated_with_the_number() -> None:
+    """DIMPOST brings a fit, or what a hole note says besides the size."""
+    half = Fraction(1, 2)
+    fit = stated_by_style(half, DimStyle(places=1, post="<> H7"), Kind.LINEAR, Rounding.HALF_UP)
+    assert (fit.fit, fit.value) == ("H7", half)
+    hole = stated_by_style(half, DimStyle(places=1, post="<> THRU"), Kind.DIAMETER, Rounding.HALF_UP)
+    assert hole.call_out is not None
+    assert hole.call_out.steps[0].through
+    assert hole.call_out.steps[0].diameter == replace(hole, call_out=None)

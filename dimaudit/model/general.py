@@ -75,6 +75,11 @@ class GeneralTolerances:
         """The entry of this form, and for decimals of so many places."""
         return next((e for e in self.entries if e.form is form and e.places == places), None)
 
+    def words(self) -> list[str]:
+        """'.XX ±0.01', 'ISO 2768-1 m', …"""
+        named = [entry.words for entry in self.entries]
+        return named if self.iso2768 is None else [*named, f"ISO 2768-1 {self.iso2768.letter}"]
+
     def __bool__(self) -> bool:
         return bool(self.entries) or self.iso2768 is not None
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 from dimaudit.exact.number import Rounding, decimal_places, decimal_text, fraction_text
 from dimaudit.exact.real import Enclosed, Real, Root, enclose, exact_text, real_text, root, round_real
 from dimaudit.model.attached import End, Measured
-from dimaudit.model.audit import DrawingAudit, Judgement, Verdict
+from dimaudit.model.audit import DrawingAudit, InForce, Judgement, Verdict
 from dimaudit.model.drawing import ANGLES, Kind, Point
 from dimaudit.model.stated import Stated, Symbolic, Unreadable
 from dimaudit.report.interface import UNIT_WORDS
@@ -46,6 +46,8 @@ def _steps(j: Judgement, audit: DrawingAudit) -> Iterator[tuple[str, list[str]]]
         yield "The comparison", list(_comparison(j))
         if j.verdict in (Verdict.ROUNDED, Verdict.TIE, Verdict.CUT_OFF):
             yield "How it could be stated", list(_ways(j))
+    if j.in_force is not None:
+        yield "The tolerance in force", list(_tolerance(j, j.in_force))
     yield "Stored and tied", _stored(j)
     yield "The verdict", [f"{j.verdict}" + (f": {j.reason}" if j.reason else "")]
 
@@ -202,6 +204,21 @@ def _ways(j: Judgement) -> Iterator[str]:
             yield f"exactly with {places} decimals: {decimal_text(j.measured)}; as a fraction: {fraction}"
     else:
         yield "no number of decimals states it: it is irrational"
+
+
+def _tolerance(j: Judgement, force: InForce) -> Iterator[str]:
+    """Where it is from, its limits, and the share that the rounding takes of it."""
+    yield force.source
+    if force.lower is not None or force.upper is not None:
+        low, high = ("no limit" if q is None else decimal_text(q) for q in (force.lower, force.upper))
+        yield f"from {low} to {high}"
+    if force.band is None or j.stated is None or j.residual is None:
+        return
+    off = (j.residual[0] + j.residual[1]) / 2
+    room = force.band[1] - j.stated if off > 0 else j.stated - force.band[0]
+    if off and room > 0:
+        share = decimal_text(abs(off) / room * 100, 1)
+        yield f"{decimal_text(abs(off), 9)} of {decimal_text(room)} on that side = {share} %"
 
 
 def _stored(j: Judgement) -> list[str]:

@@ -9,9 +9,10 @@ from typing import Any
 from dimaudit.exact.number import decimal_text
 from dimaudit.exact.real import exact_text, real_text
 from dimaudit.model.attached import Measured
-from dimaudit.model.audit import DrawingAudit, Finding, Judgement, Level, NumberText, UnreadDrawing
+from dimaudit.model.audit import DrawingAudit, Finding, InForce, Judgement, Level, NumberText, UnreadDrawing
+from dimaudit.model.general import ReadAs
 from dimaudit.model.settings import Settings
-from dimaudit.model.stated import Stated
+from dimaudit.model.stated import CallOut, Stated, Thread
 from dimaudit.report.interface import CAUTION, Run
 from dimaudit.text.places import end_text
 
@@ -65,6 +66,7 @@ def _settings(settings: Settings) -> dict[str, Any]:
         "noise": "from the file" if settings.noise is None else decimal_text(settings.noise),
         "nearly_level_degrees": decimal_text(settings.nearly_level),
         "eaten_share": decimal_text(settings.eaten_share),
+        "general_tolerances": None if settings.general is None else settings.general.words(),
         "views_given": len(settings.views),
         "layers_left_out": list(settings.left_out_layers),
     }
@@ -101,6 +103,8 @@ def _drawing(audit: DrawingAudit) -> dict[str, Any]:
             {"what": loss.what, "why": loss.why, "count": loss.count, "handles": list(loss.handles)}
             for loss in audit.losses
         ],
+        "title_block": [_said(r) for r in audit.title_block.read],
+        "general_tolerances": audit.title_block.tolerances.words(),
         "dimensions": [_dimension(j, audit) for j in audit.judgements],
         "texts": [_text(t) for t in audit.texts],
         "findings": [_finding(f) for f in audit.findings],
@@ -116,6 +120,7 @@ def _dimension(j: Judgement, audit: DrawingAudit) -> dict[str, Any]:
         "layout": dimension.layout,
         "layer": dimension.layer,
         "through": dimension.through or None,
+        "exploded": dimension.exploded,
         "view": None if attached.view is None else attached.view.name,
         "stated": _stated(j),
         "measured": None
@@ -130,6 +135,7 @@ def _dimension(j: Judgement, audit: DrawingAudit) -> dict[str, Any]:
         "spanned": _measured(attached.spanned),
         "stored": None if dimension.stored is None else decimal_text(dimension.stored, 17),
         "residual": _residual(j),
+        "in_force": _in_force(j.in_force),
         "verdict": str(j.verdict),
         "reason": j.reason or None,
         "link": str(attached.link),
@@ -160,13 +166,35 @@ def _residual(j: Judgement) -> dict[str, str] | None:
     return {"decimal": decimal_text((low + high) / 2, 12), "between": f"{low} and {high}"}
 
 
+def _in_force(tolerance: InForce | None) -> dict[str, Any] | None:
+    """The limits that hold, in the drawing's unit or degrees, and where they are from."""
+    if tolerance is None:
+        return None
+    limits = (None if q is None else str(q) for q in (tolerance.lower, tolerance.upper))
+    return {"limits": list(limits), "from": tolerance.source}
+
+
+def _said(said: ReadAs) -> dict[str, Any]:
+    return {
+        "handle": said.handle,
+        "layout": said.layout,
+        "text": said.text,
+        "read_as": said.read_as,
+        "not_used": said.trouble or None,
+    }
+
+
 def _stated(j: Judgement) -> dict[str, Any]:
     reading = j.reading
     base: dict[str, Any] = {"text": j.text, "source": str(j.source), "expected_text": j.expected_text}
     if not isinstance(reading, Stated):
         return base
+    return {**base, **_number(reading)}
+
+
+def _number(reading: Stated) -> dict[str, Any]:
+    """A number with all that the text says about it."""
     return {
-        **base,
         "value": str(reading.value),
         "places": reading.places,
         "denominator": reading.denominator,
@@ -179,7 +207,37 @@ def _stated(j: Judgement) -> dict[str, Any]:
         if reading.tolerance is None
         else {"upper": str(reading.tolerance.upper), "lower": str(reading.tolerance.lower)},
         "limits": None if reading.limits is None else [str(q) for q in reading.limits],
+        "fit": reading.fit or None,
+        "other_unit": None if reading.alternate is None else _number(reading.alternate),
+        "hole_note": None if reading.call_out is None else _call_out(reading.call_out),
         "words": list(reading.words),
+    }
+
+
+def _call_out(note: CallOut) -> dict[str, Any]:
+    """What a hole note says besides the size: each step with its numbers as exact fractions."""
+
+    def number(stated: Stated | None) -> str | None:
+        return None if stated is None else str(stated.value)
+
+    def thread(given: Thread | None) -> str | None:
+        return None if given is None else given.text
+
+    return {
+        "steps": [
+            {
+                "kind": str(step.kind),
+                "diameter": number(step.diameter),
+                "depth": number(step.depth),
+                "angle": number(step.angle),
+                "through": step.through,
+            }
+            for step in note.steps
+        ],
+        "thread": thread(note.thread),
+        "thread_depth": number(note.thread_depth),
+        "screw": thread(note.screw),
+        "bolt_circle": number(note.bolt_circle),
     }
 
 

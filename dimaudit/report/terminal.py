@@ -8,6 +8,7 @@ from rich.text import Text
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.model.audit import DrawingAudit, Finding, Level, NumberText, Report, UnreadDrawing
+from dimaudit.model.general import TitleBlock
 from dimaudit.report.interface import CAUTION, UNIT_WORDS
 from dimaudit.report.visible import visible
 
@@ -72,10 +73,7 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         f"gap {decimal_text(lengths.gap, 9)}{noise}; {_tolerances(drawing)}",
         style="dim",
     )
-    for said in drawing.title_block.read:
-        about = f"{visible(said.handle)} {visible(said.text)!r} read as {visible(said.read_as)}"
-        trouble = f"; not used: {visible(said.trouble)}" if said.trouble else ""
-        yield Text(f"title block: {about}{trouble}", style="dim")
+    yield from _title_block(drawing.title_block)
     if drawing.undimensioned:
         groups = _count(drawing.undimensioned, "group")
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
@@ -102,14 +100,25 @@ def _cut(text: str) -> str:
     return text if len(text) <= SHOWN_OF_TEXT else f"{text[:SHOWN_OF_TEXT]}…"
 
 
+def _title_block(block: TitleBlock) -> Iterable[Text]:
+    """What was read as what: the texts that are used in one line, those that are not in lines of their own."""
+    used: dict[str, list[str]] = {}
+    for said in block.read:
+        if said.trouble:
+            about = f"{visible(said.handle)} '{visible(said.text)}' read as {visible(said.read_as)}"
+            yield Text(f"title block: {about}; not used: {visible(said.trouble)}", style=STYLES[Level.WARNING])
+        else:
+            used.setdefault(visible(said.handle), []).append(visible(said.read_as))
+    if used:
+        parts = [f"{', '.join(said)} [{handle}]" for handle, said in used.items()]
+        yield Text(f"title block read as: {'; '.join(parts)}", style="dim")
+
+
 def _tolerances(drawing: DrawingAudit) -> str:
     general = drawing.title_block.tolerances
     if not general:
         return "no tolerance known but those in the dimensions themselves"
-    named = [entry.words for entry in general.entries]
-    if general.iso2768 is not None:
-        named.append(f"ISO 2768-1 {general.iso2768.letter}")
-    return f"general tolerances {', '.join(named)}"
+    return f"general tolerances {', '.join(general.words())}"
 
 
 def put(console: Console, text: Text, indent: int = 0) -> None:

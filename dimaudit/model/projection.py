@@ -1,7 +1,9 @@
 """Views of one part that stand in line: front above or below top, front beside side (orthographic projection)."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from dimaudit.model.view import View
 
@@ -22,31 +24,25 @@ def projections(views: Sequence[View], snap: float, share: float = 0.0) -> tuple
     First-angle or third-angle does not matter: only that nothing stands between them. Both overall ends agree within
     the snap distance; with a `share`, one of them may be off by that share of the shorter extent.
     """
-    found = []
-    for k, first in enumerate(views):
-        for second in views[k + 1 :]:
-            for axis in (0, 1):
-                if _in_line(first, second, axis, snap, share) and not any(
-                    _between(view, first, second, axis) for view in views if view is not first and view is not second
-                ):
-                    found.append(Projection(first, second, axis))
-    return tuple(found)
+    pairs = [(*sorted(pair), axis) for axis in (0, 1) for pair in _pairs(views, axis, snap, share)]
+    return tuple(Projection(views[i], views[j], axis) for i, j, axis in sorted(pairs))
 
 
-def _in_line(first: View, second: View, axis: int, snap: float, share: float) -> bool:
-    (a, b), (c, d) = first.extent[axis], second.extent[axis]
-    (e, f), (g, h) = first.extent[1 - axis], second.extent[1 - axis]
-    if not (b > a and d > c and (f < g or h < e)):
-        return False
-    near, far = sorted((abs(a - c), abs(b - d)))
-    return near <= snap and far <= max(snap, share * min(b - a, d - c))
+def _pairs(views: Sequence[View], axis: int, snap: float, share: float) -> Iterator[tuple[int, int]]:
+    """Indices of the views that are in line along the axis, the one that stands first along the other axis first.
 
-
-def _between(view: View, first: View, second: View, axis: int) -> bool:
-    """Whether a view stands in the gap between two others that are in line along the axis."""
-    low, high = first.extent[axis]
-    (e, f), (g, h) = first.extent[1 - axis], second.extent[1 - axis]
-    start, end = (f, g) if f < g else (h, e)
-    own_low, own_high = view.extent[axis]
-    start_own, end_own = view.extent[1 - axis]
-    return own_low < high and own_high > low and start_own >= start and end_own <= end
+    By arrays: a sheet of some thousand views has millions of pairs.
+    """
+    low, high = (np.array([view.extent[axis][end] for view in views]) for end in (0, 1))
+    start, stop = (np.array([view.extent[1 - axis][end] for view in views]) for end in (0, 1))
+    wide = high - low
+    for i in range(len(views)):
+        if wide[i] <= 0:
+            continue
+        off = np.sort(np.abs([low - low[i], high - high[i]]), axis=0)
+        agree = (off[0] <= snap) & (off[1] <= np.maximum(snap, share * np.minimum(wide, wide[i]))) & (wide > 0)
+        beside = (low < high[i]) & (high > low[i])
+        # What stands wholly in front of another view, beyond this one, stands between the two.
+        nearest = np.min(stop[beside & (start >= stop[i])], initial=np.inf)
+        for j in np.flatnonzero(agree & (start > stop[i]) & (start < nearest)):
+            yield i, int(j)

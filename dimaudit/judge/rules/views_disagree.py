@@ -110,10 +110,17 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         snap = sheet.lengths.snap
         pairs = projections(geometry.views, float(SAME * snap), float(MOST_APART))
         factors = factors_of(geometry.views, sheet.judgements if pairs else (), sheet.scales)
+        known: dict[tuple[int, int], Along | None] = {}
         for pair in pairs:
             factor = factors[id(pair.first)].factor
-            if factor == factors[id(pair.second)].factor:
-                yield from _compared(pair, factor, SAME * snap, geometry.space.name)
+            if factor != factors[id(pair.second)].factor:
+                continue
+            for view in (pair.first, pair.second):
+                if (id(view), pair.axis) not in known:
+                    known[id(view), pair.axis] = along(view, pair.axis)
+            one, two = (known[id(view), pair.axis] for view in (pair.first, pair.second))
+            if one is not None and two is not None and one.levels != two.levels:
+                yield from _compared(pair, one, two, factor, SAME * snap, geometry.space.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,14 +135,14 @@ class _Apart:
         return self.second.at - self.first.at
 
 
-def _compared(pair: Projection, factor: Fraction, same: Fraction, layout: str) -> Iterator[Finding]:
-    one, two = along(pair.first, pair.axis), along(pair.second, pair.axis)
-    if one is None or two is None:
-        return
+def _compared(
+    pair: Projection, one: Along, two: Along, factor: Fraction, same: Fraction, layout: str
+) -> Iterator[Finding]:
     low_agrees, high_agrees = abs(one.low - two.low) <= same, abs(one.high - two.high) <= same
     extent = min(one.high - one.low, two.high - two.low)
-    matches = {s.at for s in _within(one, same) if two.has(s.at, same)}
-    only_one = [s for s in _within(one, same) if not two.has(s.at, same)]
+    inner = _within(one, same)
+    matches = {s.at for s in inner if two.has(s.at, same)}
+    only_one = [s for s in inner if s.at not in matches]
     only_two = [s for s in _within(two, same) if not one.has(s.at, same)]
     if len(matches) < LEAST_MATCHES:
         return

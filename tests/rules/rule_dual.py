@@ -4,6 +4,7 @@ from fractions import Fraction as F
 
 from rule_board import Board
 from rule_cases import Drawing, Says, fires, silent
+from rule_tolerances import say
 from rule_values import jig, over_holes, typed
 
 from dimaudit.model.audit import Level
@@ -209,4 +210,19 @@ def nought() -> Drawing:
     board = Board()
     board.plate(2, 1)
     d = board.upright((0, 0), (2, 0), "0 [0]")
+    return Drawing(board, (typed(d, NOTE),))
+
+
+@fires(RULE)
+def so_coarse_that_the_general_tolerance_leaves_it_out() -> Drawing:
+    """2.520 ±.005 in is 63.881 to 64.135 mm: 64 is inside; 2.500 is 63.373 to 63.627, and 64 is not."""
+    board, d = dual("2.500 [64]", 2.5)
+    say(board, ".XXX %%p.005")
+    return Drawing(board, (Says(RULE, WARNING, (d,), "the tolerance allows 63.373 to 63.627 mm"), typed(d, NOTE)))
+
+
+@silent(RULE)
+def coarse_and_still_inside_the_general_tolerance() -> Drawing:
+    board, d = dual("2.520 [64]", 2.52)
+    say(board, ".XXX %%p.005")
     return Drawing(board, (typed(d, NOTE),))

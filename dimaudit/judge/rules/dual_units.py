@@ -139,7 +139,7 @@ def slip(off: Fraction) -> Fraction | None:
 
 
 def _judged(pair: Pair, judgement: Judgement, statement: Statement, sheet: Sheet) -> Iterator[Finding]:
-    limits = band(pair.first), band(pair.second)
+    limits = band(pair.first) or _in_force(pair, judgement), band(pair.second)
     coarse = _coarse_factor(judgement, pair)
     said = None if pair.first.limits is not None or pair.second.limits is not None else _size(pair, not coarse)
     if said is None and limits[0] is not None:
@@ -155,6 +155,14 @@ def _judged(pair: Pair, judgement: Judgement, statement: Statement, sheet: Sheet
         "dual-units-disagree", level, judgement, sheet,
         f"{named(judgement)}: its number and the one in {_NAMES[pair.units[1]]} {what}", why, fix,
     )  # fmt: skip
+
+
+def _in_force(pair: Pair, judgement: Judgement) -> Limits | None:
+    """The limits that hold for a size without a tolerance of its own, in the first number's unit."""
+    force = None if judgement.in_force is None else judgement.in_force.band
+    if force is None or not judgement.stated or pair.second.tolerance is not None:
+        return None
+    return force[0] * pair.first.value / judgement.stated, force[1] * pair.first.value / judgement.stated
 
 
 _NAMES = {

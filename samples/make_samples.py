@@ -13,6 +13,8 @@ from pathlib import Path
 
 import prints_clean
 import prints_jig
+import prints_mount
+import prints_notes
 from drafting import Print, write
 
 PRINTS: tuple[Callable[[], Print], ...] = (
@@ -24,6 +26,12 @@ PRINTS: tuple[Callable[[], Print], ...] = (
     prints_clean.evening_class_exercise,
     prints_clean.mast_step_sheet,
     prints_clean.rudder_stock,
+    prints_notes.anchor_roller_cheek,
+    prints_notes.engine_mount_plate,
+    prints_notes.shaft_coupling,
+    prints_mount.engine_bearer,
+    prints_mount.engine_bearer_near,
+    prints_mount.fuel_strap,
 )
 
 INTRO = """# Sample drawings

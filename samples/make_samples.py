@@ -42,8 +42,9 @@ page and `expected.json`; the same bytes come out on every run.
 
     python samples/make_samples.py [OUTDIR]
 
-In the clean prints each stated number is the drawn size, exactly. The flange's holes off its axes are
-the one exception: their centres have a root in them and are written to the nearest double.
+In the clean prints each dimension states the drawn size, exactly. The flange's holes off its axes are
+the one exception: their centres have a root in them and are written to the nearest double. On the near twins
+a call-out and a table may round, as near-faults. Every clean print is fully dimensioned.
 
 **Verify before cutting:** these are test drawings, not parts.
 

@@ -44,7 +44,7 @@ page and `expected.json`; the same bytes come out on every run.
 
 In the clean prints each dimension states the drawn size, exactly. The flange's holes off its axes are
 the one exception: their centres have a root in them and are written to the nearest double. On the near twins
-a call-out and a table may round, as near-faults. Every clean print is fully dimensioned.
+a call-out and a table may round, as near-faults. What the clean prints draw is all located and sized.
 
 **Verify before cutting:** these are test drawings, not parts.
 

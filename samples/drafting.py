@@ -19,12 +19,16 @@ from ezdxf.entities.dimension import Dimension
 from ezdxf.entities.dxfentity import DXFTagStorage
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.dxfobj import DXFObject
+from ezdxf.entities.leader import Leader
 from ezdxf.entities.line import Line
 from ezdxf.entities.lwpolyline import LWPolyline
+from ezdxf.entities.mtext import MText
+from ezdxf.entities.tolerance import Tolerance
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new
 from ezdxf.layouts.base import BaseLayout
 from ezdxf.lldxf.extendedtags import ExtendedTags
+from ezdxf.render.arrows import ARROWS
 
 Num: TypeAlias = str | int | Fraction
 Spot: TypeAlias = tuple[Num, Num]
@@ -111,8 +115,10 @@ def width(text: str, height: float) -> float:
         start = plain.index("{\\H")
         end = plain.index("}", start)
         stack = plain[plain.index("\\S", start) + 2 : end - 1]
-        total += 0.62 * height * max(len(part) for part in stack.split("/"))
+        total += 0.62 * height * max(len(part) for part in stack.replace("^", "/").split("/"))
         plain = plain[:start] + plain[end + 1 :]
+    if "\\P" in plain:
+        return max(width(row, height) for row in plain.split("\\P"))
     return total + sum(height * (0.42 if sign in ".(),1I" else 0.86) for sign in plain)
 
 
@@ -147,6 +153,14 @@ class How:
     """How far the text stands from the middle of the dimension line, along it."""
     side: int = 0
     """1 or -1: text and arrows outside, beyond the far or the near end."""
+    basic: bool = False
+    """In a box: DIMGAP below zero."""
+    alternate: int | None = None
+    """Places of the size in the other unit, in brackets: DIMALT."""
+    plus: str | None = None
+    """Upper deviation by the style (DIMTOL); alone it counts both ways."""
+    minus: str | None = None
+    """Lower deviation by the style, as a positive number."""
 
 
 PLAIN = How()
@@ -162,6 +176,8 @@ class Title:
     scale: str = "1:1"
     drawn: str = "T.W."
     sheet: str = "1 OF 1"
+    unit: str = ""
+    """Where the block names another unit than the print has."""
 
 
 @dataclass(slots=True)
@@ -205,11 +221,12 @@ class Print:
         return "mm" if self.look.metric else "in"
 
     def fault(
-        self, rule: str, entity: DXFGraphic, what: str, stated: str | None, exact: Num, *others: DXFGraphic
+        self, rule: str, entity: DXFGraphic, what: str, stated: str | None, exact: Num | None, *others: DXFGraphic
     ) -> None:
         """Note a seeded fault."""
         handles = tuple(str(other.dxf.handle) for other in others)
-        self.faults.append(Seeded(rule, str(entity.dxf.handle), stated, decimal(Fraction(exact)), what, handles))
+        number = None if exact is None else decimal(Fraction(exact))
+        self.faults.append(Seeded(rule, str(entity.dxf.handle), stated, number, what, handles))
 
     def quiet(self, rule: str, entity: DXFGraphic, why: str) -> None:
         """Note a near-fault."""
@@ -312,8 +329,10 @@ def note(
     return made
 
 
-def sheet(pr: Print, size: Spot, title: Title, notes: Sequence[str], space: BaseLayout | None = None) -> None:
-    """Border, title block and notes."""
+def sheet(
+    pr: Print, size: Spot, title: Title, notes: Sequence[str], space: BaseLayout | None = None
+) -> dict[str, DXFGraphic]:
+    """Border, title block and notes; gives back each text by its words."""
     on_paper = space is not None
     space = space if space is not None else pr.doc.modelspace()
     unit = Fraction(25) if pr.look.metric else Fraction(1)
@@ -358,21 +377,23 @@ def sheet(pr: Print, size: Spot, title: Title, notes: Sequence[str], space: Base
         (left, 3, f"DRAWING NO. {title.number}"),
         (split, 3, f"SCALE {title.scale}     SHEET {title.sheet}"),
         (left, 2, f"MATERIAL: {title.material}"),
-        (split, 2, "DIMENSIONS IN MILLIMETRES" if metric else "DIMENSIONS IN INCHES"),
+        (split, 2, f"DIMENSIONS IN {title.unit or ('MILLIMETRES' if metric else 'INCHES')}"),
         (left, 1, rules[0]),
         (split, 1, f"DRAWN {title.drawn}     CHECKED ____"),
         (left, 0, rules[1]),
         (split, 0, "VERIFY BEFORE CUTTING"),
     ]
+    made: dict[str, DXFGraphic] = {}
     for x, n, words in cells:
         size_ = text * Fraction(13, 10) if n == 4 else text
         while width(words, float(size_)) * 0.82 > float((bw if n == 4 else bw / 2) - text):
             size_ *= Fraction(19, 20)
         at = (x + text * Fraction(3, 4), low + n * row + (row - size_) / 2)
-        note(space, at, words, round(float(size_), 4))
+        made[words] = note(space, at, words, round(float(size_), 4))
     for n, line in enumerate(notes):
         at = (margin + 2 * text, margin + 2 * text + (len(notes) - 1 - n) * text * 2)
-        note(space, at, line, float(text))
+        made[line] = note(space, at, line, float(text))
+    return made
 
 
 class View:
@@ -484,6 +505,11 @@ class View:
             number = as_fraction(value)
         else:
             number = as_decimal(value, look.places if how.places is None else how.places, look.zeros)
+        if how.plus is not None:
+            number += f"{{\\H0.7x;\\S+{how.plus}^ -{how.minus};}}" if how.minus is not None else f"%%p{how.plus}"
+        if how.alternate is not None:
+            other = value / Fraction("25.4") if look.metric else value * Fraction("25.4")
+            number += f" [{as_decimal(other, how.alternate, 0)}]"
         return self._template(sign + number, how)
 
     @staticmethod
@@ -517,6 +543,17 @@ class View:
             overrides |= {"dimlunit": 5, "dimdec": 4}
         elif how.places is not None:
             overrides["dimdec"] = how.places
+        if how.basic:
+            overrides["dimgap"] = -round(self.pr.look.gap, 6)
+        if how.plus is not None:
+            low = how.plus if how.minus is None else how.minus
+            places = max(len(part.partition(".")[2]) for part in (how.plus, low))
+            overrides |= {"dimtol": 1, "dimtp": float(how.plus), "dimtm": float(low), "dimtdec": places}
+            overrides |= {"dimtzin": self.pr.look.zeros, "dimtfac": 1.0 if how.minus is None else 0.7}
+        if how.alternate is not None:
+            ratio = 1 / 25.4 if self.pr.look.metric else 25.4
+            overrides |= {"dimalt": 1, "dimaltf": ratio, "dimaltz": 0}
+            overrides |= {"dimaltd": how.alternate, "dimalttd": how.alternate}
         if overrides:
             made.set_acad_dstyle(overrides)
         return made
@@ -538,8 +575,14 @@ class View:
         corners = [neat(x, y), neat(bx - uy * half, by + ux * half), neat(bx + uy * half, by - ux * half)]
         block.add_solid([*corners, corners[-1]], dxfattribs={"layer": "DIM"})
 
-    def _words(self, block: BaseLayout, at: Flat, text: str, turn: float = 0.0) -> None:
+    def _words(self, block: BaseLayout, at: Flat, text: str, turn: float = 0.0, boxed: bool = False) -> None:
         height = self.pr.look.height
+        if boxed:
+            w, h = width(text, height) / 2 + self.pr.look.gap, height / 2 + self.pr.look.gap
+            w, h = (h, w) if turn else (w, h)
+            corners = [(at[0] + i * w, at[1] + j * h) for i, j in ((-1, -1), (1, -1), (1, 1), (-1, 1))]
+            for a, b in zip(corners, [*corners[1:], corners[0]], strict=True):
+                self._stroke(block, a, b)
         if self.pr.doc.dxfversion > "AC1009":
             made = block.add_mtext(
                 text,
@@ -580,7 +623,7 @@ class View:
             middle = (span if side > 0 else 0.0) + side * (2 * h + gap + half)
         mx, my = x0 + fx * middle, y0 + fy * middle
         if look.above:
-            lift = h / 2 + gap
+            lift = h / 2 + (2 * gap if how.basic else gap)
             mx, my = mx - fy * lift, my + fx * lift
         points = {"defpoint": foot(second), "defpoint2": first, "defpoint3": second}
         dim = self._entity(0, points, neat(mx, my), how, moved=bool(side or how.slide))
@@ -618,7 +661,7 @@ class View:
             else:
                 self._stroke(block, on(0), on(middle - half - gap))
                 self._stroke(block, on(middle + half + gap), on(span))
-        self._words(block, (mx, my), text, 90.0 if look.above and angle == 90 else 0.0)
+        self._words(block, (mx, my), text, 90.0 if look.above and angle == 90 else 0.0, how.basic)
         self._marks(block, first, second, foot(second))
         self._finish(dim, how, value, [(0, a), (1, b)])
         return dim
@@ -654,7 +697,7 @@ class View:
         self._arrow(block, tip, (-fx, -fy))
         self._stroke(block, tip, elbow)
         self._stroke(block, elbow, shoulder)
-        self._words(block, middle, text)
+        self._words(block, middle, text, boxed=how.basic)
         self._marks(block, near, points["defpoint"])
         tie = Tie(str(shape.dxf.handle), 3, edge=edge)
         self._finish(dim, how, value, [(1, at)], ties=(tie,))
@@ -724,6 +767,111 @@ class View:
         self._words(block, middle, text)
         self._finish(dim, how, Fraction(degrees), tied, angular=True)
         return dim
+
+    # --- notes with leaders, frames, tables --------------------------------------------------------
+
+    def call_out(self, tip: Spot, elbow: Spot, text: str) -> MText:
+        """A note of some lines with a leader; the shoulder runs to the side where the elbow is."""
+        look = self.pr.look
+        x0, x1 = spot(tip)[0], spot(elbow)[0]
+        hand = 1 if x1 >= x0 else -1
+        a, b = self.onto(tip), self.onto(elbow)
+        shoulder = b[0] + hand * Fraction(str(round(look.height * 1.5, 4))), b[1]
+        note_ = self.paper.add_mtext(
+            text,
+            dxfattribs={
+                "layer": "DIM", "style": "SHOP", "char_height": look.height,
+                "attachment_point": 4 if hand > 0 else 6, "line_spacing_factor": 1.0,
+            },
+        )  # fmt: skip
+        rows = text.count("\\P")
+        low = hand * look.height * 5 / 6 * rows  # the leader meets the first line on the left, or the last on the right
+        end = float(shoulder[0]) + hand * look.gap * 2, float(shoulder[1]) - low
+        note_.dxf.insert = (*neat(*end), 0.0)
+        self._leader([a, b, shoulder], note_)
+        return note_
+
+    def _leader(self, points: Sequence[Exact], to: DXFGraphic, arrow: str = "") -> Leader:
+        made = self.paper.add_leader(
+            [(float(x), float(y)) for x, y in points], dimstyle=self.pr.look.style, dxfattribs={"layer": "DIM"}
+        )
+        made.dxf.annotation_handle = to.dxf.handle
+        made.dxf.annotation_type = 1 if to.dxftype() == "TOLERANCE" else 0
+        if arrow:
+            blocks = self.pr.doc.blocks
+            name = ARROWS.create_block(blocks, arrow)
+            made.set_acad_dstyle({"dimldrblk_handle": blocks.get(name).block_record_handle})
+        return made
+
+    def frame(self, at: Spot, *cells: str) -> Tolerance:
+        """A feature control frame; `at` is the middle of its left side."""
+        x, y = self.onto(at)
+        made = self.paper.new_entity(
+            "TOLERANCE",
+            {
+                "layer": "DIM", "dimstyle": self.pr.look.style, "insert": (float(x), float(y), 0.0),
+                "content": "%%v".join(cells),
+            },
+        )  # fmt: skip
+        assert isinstance(made, Tolerance)
+        return made
+
+    def frame_at(self, tip: Spot, elbow: Spot, *cells: str) -> Tolerance:
+        """A feature control frame with a leader of its own."""
+        look = self.pr.look
+        hand = 1 if spot(elbow)[0] >= spot(tip)[0] else -1
+        assert hand > 0, "the frame stands to the right of its leader"
+        shoulder = spot(elbow)[0] + Fraction(str(look.height * 1.5)) / self.dim_scale, spot(elbow)[1]
+        made = self.frame(shoulder, *cells)
+        self._leader([self.onto(tip), self.onto(elbow), self.onto(shoulder)], made)
+        return made
+
+    def datum(self, letter: str, foot: Spot, reach: Spot) -> Tolerance:
+        """A datum feature symbol: a filled triangle on the feature, and the letter in a frame."""
+        (fx, fy), (x, y) = spot(foot), spot(reach)
+        h = Fraction(str(self.pr.look.height)) / self.dim_scale
+        made = self.frame((x, y) if fx < x else (x - h, y + (h if fy < y else -h)), letter)
+        self._leader([self.onto(foot), self.onto(reach)], made, ARROWS.datum_triangle_filled)
+        return made
+
+    def table(
+        self, at: Spot, widths: Sequence[Num], rows: Sequence[Sequence[str]], title: str
+    ) -> list[list[DXFGraphic]]:
+        """A table of single texts with ruled lines; `at` is the left upper corner. The heading's row comes first."""
+        look = self.pr.look
+        left, top = self.onto(at)
+        h = Fraction(str(look.height))
+        row, wide = 2 * h, [Fraction(w) for w in widths]
+        edges = [left + sum(wide[:n], Fraction(0)) for n in range(len(wide) + 1)]
+        note(self.paper, (left, top + h * Fraction(2, 3)), title, look.height)
+        low = top - row * len(rows)
+        for n in range(len(rows) + 1):
+            y = float(top - n * row)
+            self.paper.add_line((float(left), y), (float(edges[-1]), y), dxfattribs={"layer": "NOTES"})
+        for x in edges:
+            self.paper.add_line((float(x), float(low)), (float(x), float(top)), dxfattribs={"layer": "NOTES"})
+        return [
+            [
+                note(self.paper, (edges[k] + h * Fraction(2, 3), top - n * row - h * Fraction(3, 2)), cell, look.height)
+                for k, cell in enumerate(cells)
+            ]
+            for n, cells in enumerate(rows)
+        ]
+
+    def explode(self, dim: Dimension) -> DXFGraphic:
+        """Leave the lines, arrowheads and the text of a dimension, and no dimension; gives back the text."""
+        block = self._picture(dim)
+        words: DXFGraphic | None = None
+        for entity in block:
+            if entity.dxftype() != "POINT":
+                copied = entity.copy()
+                self.paper.add_entity(copied)
+                words = copied if copied.dxftype() == "MTEXT" else words
+        name = dim.dxf.geometry
+        self.paper.delete_entity(dim)
+        self.pr.doc.blocks.delete_block(name, safe=False)
+        assert words is not None
+        return words
 
     # --- association ----------------------------------------------------------------------------
 

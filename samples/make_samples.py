@@ -13,6 +13,8 @@ from pathlib import Path
 
 import prints_clean
 import prints_jig
+import prints_mount
+import prints_notes
 from drafting import Print, write
 
 PRINTS: tuple[Callable[[], Print], ...] = (
@@ -24,6 +26,12 @@ PRINTS: tuple[Callable[[], Print], ...] = (
     prints_clean.evening_class_exercise,
     prints_clean.mast_step_sheet,
     prints_clean.rudder_stock,
+    prints_notes.anchor_roller_cheek,
+    prints_notes.engine_mount_plate,
+    prints_notes.shaft_coupling,
+    prints_mount.engine_bearer,
+    prints_mount.engine_bearer_near,
+    prints_mount.fuel_strap,
 )
 
 INTRO = """# Sample drawings
@@ -34,8 +42,9 @@ page and `expected.json`; the same bytes come out on every run.
 
     python samples/make_samples.py [OUTDIR]
 
-In the clean prints each stated number is the drawn size, exactly. The flange's holes off its axes are
-the one exception: their centres have a root in them and are written to the nearest double.
+In the clean prints each dimension states the drawn size, exactly. The flange's holes off its axes are
+the one exception: their centres have a root in them and are written to the nearest double. On the near twins
+a call-out and a table may round, as near-faults. What the clean prints draw is all located and sized.
 
 **Verify before cutting:** these are test drawings, not parts.
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from fractions import Fraction
 
-from drafting import INCH, PLAIN, How, Print, Tie, Title, View, new_print, sheet
+from drafting import INCH, PLAIN, How, Print, Spot, Tie, Title, View, new_print, sheet
 from ezdxf.entities.arc import Arc
 
 ROW_A = ("1", "3.315", "4.565", "7.04", "8.04", "9.915", "11.29")
@@ -33,7 +33,10 @@ def _draw(pr: Print, bad: bool) -> None:
         pr,
         (22, 17),
         Title("CLEAT DRILL JIG", "CDJ-415" if bad else "CDJ-416", "O1 TOOL STEEL"),
-        ("NOTES", "1. BREAK SHARP EDGES.", "2. HOLES THRU.", "3. LOCATE ON LEFT AND LOWER EDGES."),
+        (
+            "NOTES", "1. BREAK SHARP EDGES.", "2. HOLES THRU.", "3. LOCATE ON LEFT AND LOWER EDGES.",
+            *(() if bad else ("4. GRIND SLIDE FACES.",)),
+        ),
     )
     plan = View(pr, ("3.75", "9.25"))
     front = View(pr, ("3.75", "4.9"))
@@ -126,7 +129,7 @@ def _plan_dimensions(pr: Print, plan: View, notches: tuple[Arc, Arc], bad: bool)
     plan.across(("3.315", 4), ("4.565", 4), high)
     typed = plan.across(("4.565", 4), ("7.04", 4), high, How(text="2.500" if bad else None))
     plan.across(("7.04", 4), ("8.04", 4), high)
-    stale = plan.across(("8.04", 4), ("9.915", 4), high, How(shown="1.750" if bad else None))
+    stale = plan.across(("8.04", 4), ("9.915", 4), high, How(shown="1.750") if bad else How(slide="0.45"))
     twice = plan.across(("9.915", 4), ("11.29", 4), high, How(text="1.3375" if bad else None))
     plan.across((0, 5), (12, 5), "6.3")
     if bad:
@@ -179,7 +182,9 @@ def _plan_dimensions(pr: Print, plan: View, notches: tuple[Arc, Arc], bad: bool)
     plan.round_(holes_b[0], ("0.875", 1), "0.0625", ("-0.6", "-0.8"), "2.75", How(text="9X <>"), diameter=True)
     lower, upper = notches
     plan.round_(lower, ("6.75", 0), "0.5", (0, 1), "0.875", inside=True)
-    wrong = plan.round_(upper, (9, 5), "0.75", (0, -1), "1.1", How(text="R1.500" if bad else None), inside=True)
+    way: Spot = (0, -1) if bad else ("0.6", "-0.8")
+    typed_over = How(text="R1.500" if bad else None)
+    wrong = plan.round_(upper, (9, 5), "0.75", way, "1.1" if bad else 1, typed_over, inside=True)
     if bad:
         pr.fault("typed-text", wrong, "a number typed over the measured one", "R1.500", "0.75")
         pr.fault("wrong-value", wrong, "the diameter typed for the radius", "R1.500", "0.75")
@@ -187,6 +192,25 @@ def _plan_dimensions(pr: Print, plan: View, notches: tuple[Arc, Arc], bad: bool)
     slope = plan.angle((base, chamfer), ("11.625", 0), (("11.625", 0), (12, "0.375")), "1.25", 45, 0.0)
     if not bad:
         pr.quiet("stale-measurement", slope, "group 42 of an angle is in radians (0.785...), the text in degrees")
+        _plan_inside_dimensions(plan)
+
+
+def _plan_inside_dimensions(plan: View) -> None:
+    """What makes the near twin fully dimensioned: the upper notch, the rails, the counterbore and the pocket."""
+    plan.across((9, 5), (12, 5), "6")
+    plan.across((1, "2.25"), (3, "2.25"), "1.75")
+    plan.across((3, "2.25"), ("4.25", 0), "1.75")
+    plan.across(("8.75", "2.25"), ("10.5", "2.25"), "1.75")
+    plan.across(("10.5", "2.25"), (12, "0.375"), "1.75")
+    plan.upright((0, 0), (1, "2.25"), "-2.1")
+    plan.upright((1, "2.25"), (1, "2.75"), "-2.1")
+    plan.across((0, 5), ("3.625", "2.5"), "3.1", How(slide="-0.3"))
+    plan.upright(("6.25", 0), ("3.625", "2.5"), "4.75", How(slide="0.4"))
+    plan.across(("6.25", 3), ("8.25", 3), "3.2")
+    plan.upright(("6.25", 2), ("6.25", 3), "5.9")
+    plan.upright(("8.25", "2.07"), ("8.25", 3), "8.5")
+    plan.upright(("7.25", 0), ("6.25", 2), "6.95", How(slide="0.35"))
+    plan.call_out(("3.775", "2.7"), ("3.98", "3.1"), "%%c.250 THRU\\P⌴ %%c.500 ↧ .19")
 
 
 def _front(pr: Print, front: View, bad: bool) -> None:
@@ -225,6 +249,8 @@ def _front(pr: Print, front: View, bad: bool) -> None:
         pr.fault("symbolic", word, "a letter instead of a number", "W", "0.375")
     else:
         pr.quiet("typed-text", word, "a bare '<>' is no override")
+        front.path(("6.25", "0.3125"), ("8.25", "0.3125"), ("8.25", "0.4375"), close=False, layer="HIDDEN")
+        front.upright(("8.25", "0.3125"), ("11.625", "0.4375"), "9.25", How(side=1))
 
 
 def _end(pr: Print, end: View, bad: bool) -> None:

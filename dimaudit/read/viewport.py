@@ -127,6 +127,9 @@ def _spots_of(shape: Shape) -> tuple[Point, ...]:
         case Mark(_, spot):
             return (spot,)
 
+SMALLEST_SCALE = Fraction(1, 10**6)
+"""A viewport that makes things smaller, or larger, than a million times shows nothing that a person could read."""
+
 
 def windows(viewports: Iterable[DXFEntity], doc: Document | None = None) -> list[Window]:
     """The viewports of a sheet; the sheet's own (id 1) and those without a size are none of them."""
@@ -152,6 +155,9 @@ def _window(viewport: DXFEntity, doc: Document | None) -> Window | None:
     target, view = dxf.get("view_target_point"), dxf.get("view_direction_vector")
     tilted = view is not None and (abs(view.x) > 1e-9 or abs(view.y) > 1e-9 or view.z < 0)
     scale = height / seen
+    shut = _shut(viewport, doc)
+    if not SMALLEST_SCALE <= scale <= 1 / SMALLEST_SCALE:
+        scale, shut = Fraction(1), "shows nothing: its scale is none that a person could read"
     # A positive twist turns what is seen counter-clockwise on the paper, so the model is reached by turning back.
     c, s = unit_vector(-exact(dxf.get("view_twist_angle", 0.0)))
     k = 1 / scale
@@ -172,7 +178,7 @@ def _window(viewport: DXFEntity, doc: Document | None) -> Window | None:
         tilted,
         _boundary(viewport, doc, float(height) / FLAT),
         frozenset(name.casefold() for name in getattr(viewport, "frozen_layers", ())),
-        _shut(viewport, doc),
+        shut,
     )
 
 

@@ -80,7 +80,7 @@ def _chain(shape: Arc | Circle, fineness: float) -> tuple[list[tuple[float, floa
         start = atan2(float(shape.a[1]) - cy, float(shape.a[0]) - cx)
         sweep = (atan2(float(shape.b[1]) - cy, float(shape.b[0]) - cx) - start) % (2 * pi) or 2 * pi
     step = 2 * acos(1 - fineness / r) if 0 < fineness < r else pi / 8
-    steps = min(max(ceil(sweep / step), LEAST_STEPS), MOST_STEPS)
+    steps = MOST_STEPS if step * MOST_STEPS <= sweep else max(ceil(sweep / step), LEAST_STEPS)
     if isinstance(shape, Circle):
         points = [(cx + r * x, cy + r * y) for x, y in _unit_circle(steps)]
     else:

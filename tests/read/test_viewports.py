@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from dimaudit.model.audit import Judgement, Verdict
 from dimaudit.read.viewport import inside
-from read.sketch import At, Sketch
+from read.sketch import At, Sketch, audited
 
 F = Fraction
 FAR = 100
@@ -328,3 +328,16 @@ def test_a_twisted_viewport_measures_the_bar_as_it_is(tmp_path: Path, twist: int
     else:
         sketch.upright(("17/4", 3), ("17/4", 7), 3)
     assert measured(sketch, tmp_path) == 8
+
+
+@pytest.mark.parametrize("seen", [1e-9, 1e12])
+def test_a_viewport_at_no_scale_shows_nothing(seen: float, tmp_path: Path) -> None:
+    """A view height of a billionth is a slip: what measures through it is not judged, and nothing breaks."""
+    sketch = Sketch()
+    sketch.rect(0, 0, 4, 2)
+    sheet = sketch.doc.paperspace()
+    sheet.add_viewport(center=(5, 5), size=(8, 8), view_center_point=(2, 1), view_height=seen)
+    sketch.into = sheet
+    sketch.across((4, 4), (6, 4))
+    (judgement,) = audited(sketch.save(tmp_path)).judgements
+    assert "shows nothing" in judgement.reason

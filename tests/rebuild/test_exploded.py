@@ -5,7 +5,9 @@ The library that draws the pieces is the oracle: it knows nothing of how they ar
 
 from collections.abc import Callable
 from fractions import Fraction as F
+from math import cos, sin
 from pathlib import Path
+from time import perf_counter
 from typing import Any
 
 import ezdxf
@@ -17,6 +19,7 @@ from dimaudit.exact.real import nearly
 from dimaudit.model.audit import DrawingAudit, Judgement
 from dimaudit.model.drawing import Kind
 from dimaudit.model.settings import Settings
+from dimaudit.pipeline import audit_file
 from dimaudit.read import read_drawing
 from dimaudit.rebuild import put_together
 
@@ -140,7 +143,9 @@ def small(msp: Any) -> None:
 
 
 def moved_with_a_leader(msp: Any) -> None:
-    msp.add_linear_dim((0, 5), (0, 4), (4, 4), dimstyle="SHOP").set_location((1.5, 6.5), leader=True)
+    style = msp.add_linear_dim((0, 5), (0, 4), (4, 4), dimstyle="SHOP")
+    style.set_location((1.5, 6.5), leader=True)
+    style.render()
 
 
 def radius_from_inside(msp: Any) -> None:
@@ -163,7 +168,10 @@ def three_points(msp: Any) -> None:
     msp.add_angular_dim_3p((11, -1), (12, 0), (12, 3), (15, 0), dimstyle="SHOP").render()
 
 
-@pytest.mark.parametrize("draw", [small, radius_from_inside, tilted, three_points], ids=lambda d: d.__name__)
+MORE = [small, moved_with_a_leader, radius_from_inside, tilted, three_points]
+
+
+@pytest.mark.parametrize("draw", MORE, ids=lambda d: d.__name__)
 @pytest.mark.parametrize("style", ["filled arrowheads", "text above"])
 def test_awkward_places(draw: Callable[[Any], None], style: str, tmp_path: Path) -> None:
     """Outside arrowheads, texts at the end of their line, dimensions at an angle, reflex angles."""
@@ -294,3 +302,31 @@ def test_time_grows_with_the_drawing_and_no_faster(tmp_path: Path) -> None:
         return min(times)
 
     assert seconds(80) < 8 * seconds(20)
+
+
+def test_a_crowd_of_lines_about_texts_takes_no_time(tmp_path: Path) -> None:
+    """Where a hundred lines meet at one text nobody could say which carries it: none does, and soon."""
+    doc = ezdxf.new("R2010")
+    for k in range(150):
+        angle = 2.3 * k
+        doc.modelspace().add_line((0, 0), (4 * cos(angle), 4 * sin(angle)))
+        doc.modelspace().add_text(f"1.{k:03}", height=0.125, dxfattribs={"insert": (0, 0)})
+    path = tmp_path / "crowd.dxf"
+    doc.saveas(path)
+    began = perf_counter()
+    audit, _ = audit_file(path, Settings())
+    assert isinstance(audit, DrawingAudit)
+    assert not audit.judgements
+    assert perf_counter() - began < 10
+
+
+def test_letters_of_no_height_break_nothing(tmp_path: Path) -> None:
+    """A text a billionth of a billionth high is no lettering of a dimension, and no reason to stop."""
+    doc = ezdxf.new("R2010")
+    doc.modelspace().add_circle((0, 0), 1)
+    doc.modelspace().add_mtext("2.000", dxfattribs={"char_height": 1e-18, "insert": (0, 0)})
+    path = tmp_path / "small.dxf"
+    doc.saveas(path)
+    audit, faults = audit_file(path, Settings())
+    assert isinstance(audit, DrawingAudit)
+    assert not faults

@@ -20,6 +20,8 @@ from dimaudit.rebuild.exploded.straight import APART, CLOSE, CROSSING, Found, La
 OVER = 3.0
 """The gap between part and extension line over the height of the letters, at most; about one half is usual (ASME Y14.5:
 a visible gap; the figure is common practice, no source)."""
+CROWD = 24
+"""Lines beside one text, or meeting at one place, above which nobody could say which of them carries it."""
 ON_LINE = 1e-5
 """Noise of the places of an exploded dimension over the height of its letters."""
 
@@ -69,6 +71,8 @@ def _candidates(work: Linework, texts: list[Lettering]) -> Iterator[Found]:
         return known[key]
 
     for text, room, close in zip(texts, rooms, near, strict=True):
+        if len(close) > CROWD:
+            continue
         for seeds in _on_one_line(work, sorted(close), FINE * text.height):
             if (label := beside(text, through(text, seeds))) is not None:
                 yield from straight(work, label)
@@ -113,7 +117,8 @@ def _met(
     ax, ay, bx, by = work.ends[k].tolist()
     size = work.length(k)
     for x, y in ((ax, ay), (bx, by)):
-        for other in work.at(x, y, fine):
+        met = work.at(x, y, fine)
+        for other in met if len(met) <= CROWD else ():
             shape = work.shapes[other]
             if other == k or other in work.of_heads or not isinstance(shape, Segment) or work.is_centre(other):
                 continue

@@ -314,10 +314,10 @@ def write_whole(path: Path, text: str) -> None:
 @click.argument("handle")
 @setting_options
 def explain(drawing: Path, handle: str, **options: Any) -> None:
-    """Show the whole arithmetic for one dimension, step by step.
+    """Show the whole arithmetic for one dimension, step by step, or all that is found about another entity.
 
     \b
-    HANDLE is the dimension's handle, as `check` prints it.
+    HANDLE is that of the dimension, note, frame or line, as `check` prints it.
     Example:
       dimaudit explain print.dxf B7
     """
@@ -335,21 +335,31 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
         raise AuditError(audit.why)
     wanted = handle.strip().upper()
     found = [j for j in audit.judgements if j.attached.dimension.handle.upper() == wanted]
-    if not found:
+    findings = [f for f in audit.findings if wanted in (h.upper() for h in f.handles)]
+    if found:  # what is said of all dimensions at once is no news about one
+        findings = [f for f in findings if f.where + f.view]
+    texts = [t for t in audit.texts if t.handle.upper() == wanted]
+    if not (found or findings or texts):
         known = ", ".join(j.attached.dimension.handle for j in audit.judgements[:12])
         more = " …" if len(audit.judgements) > 12 else ""
-        raise UsageError(f"{drawing}: no dimension with handle {handle}; its dimensions are: {known or 'none'}{more}")
+        raise UsageError(
+            f"{drawing}: no dimension and no finding with handle {handle}; its dimensions are: {known or 'none'}{more}"
+        )
     console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
     for judgement in found:
         for step in arithmetic(judgement, audit):
             console.print(Text(step.title, style="bold"))
             for line in step.lines:
                 put(console, Text(visible(line)), 3)
-        for finding in audit.findings:
-            if wanted in (h.upper() for h in finding.handles) and finding.where + finding.view:
-                console.print(Text(f"{finding.level}: {finding.rule}", style="bold"))
-                put(console, Text(visible(finding.message)), 3)
-                put(console, Text(f"to do: {visible(finding.suggestion)}"), 3)
+    for text in texts:
+        read = text.read_as or "not understood"
+        put(console, Text(f"text '{visible(text.text)}': {read}{': ' if text.why else ''}{visible(text.why)}"))
+    for finding in findings:
+        console.print(Text(f"{finding.level}: {finding.rule}", style="bold"))
+        put(console, Text(visible(finding.message)), 3)
+        for reason in () if found else finding.why:
+            put(console, Text(visible(reason)), 3)
+        put(console, Text(f"to do: {visible(finding.suggestion)}"), 3)
     for fault in faults:
         put(console, Text(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}"))
     put(console, Text(CAUTION, style="italic"))

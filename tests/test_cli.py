@@ -245,3 +245,25 @@ def test_general_tolerances_and_the_share_by_option(tmp_path):
 def test_general_tolerances_that_make_no_sense_are_refused(options):
     """Values that are not believed, forms that are not known and two words for one thing are wrong usage."""
     assert dimaudit("check", FAULTY, *options).returncode == 2
+
+
+def test_explain_tells_what_is_found_about_a_note(tmp_path):
+    """A note has no arithmetic of its own: what it was read as, and the findings about it, with their reasons."""
+    doc = ezdxf.new("R2010")
+    doc.header["$INSUNITS"] = 1
+    space = doc.modelspace()
+    space.add_lwpolyline([(0, 0), (4, 0), (4, 2), (0, 2)], close=True)
+    space.add_circle((1, 1), 0.25)
+    text = space.add_mtext("%%c.281 THRU", dxfattribs={"insert": (5, 3), "char_height": 0.125})
+    note = {"annotation_handle": text.dxf.handle, "annotation_type": 0}
+    space.add_leader([(1.25, 1), (4.5, 2.9), (4.9, 2.9)], dxfattribs=note)
+    dim = space.add_linear_dim((0, -1), (0, 0), (4, 0), override={"dimlfac": 1.0})
+    dim.render()
+    path = tmp_path / "note.dxf"
+    doc.saveas(path)
+    done = CliRunner().invoke(cli, ["explain", str(path), text.dxf.handle])
+    assert done.exit_code == 0
+    assert "hole note" in done.output
+    assert "hole-note-mismatch" in done.output
+    assert "stated Ø.281, drawn Ø.5" in done.output
+    assert dimaudit("explain", path, "FFFF").returncode == 2

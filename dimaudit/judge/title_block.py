@@ -89,6 +89,7 @@ _SCALE_VALUE = (
 _SHEET = r"(?:[,;]? *SHEET *:? *[0-9]{1,3} *(?:OF|/) *[0-9]{1,3})?"
 _SAYS_SCALE = re.compile(r"(?:DRAWING )?SCALE *[:=]? *" + _SCALE_VALUE + r"[. ]*" + _SHEET)
 _SCALE_LABEL = re.compile(r"(?:DRAWING )?SCALE *[:=]?")
+_SCALE_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _SCALE_ALONE = re.compile(_SCALE_VALUE + r"[. ]*")
 _VIEW_WORDS = re.compile(r"(?<![A-Z])(?:DETAIL|SECTION|VIEW|[A-Z] ?- ?[A-Z])(?![A-Z])")
 _ISO_2768 = re.compile(r"(?<![A-Z])(?:ISO|DIN|EN|TOLERAN[A-Z]{0,8})(?P<gap>[^0-9]{0,25})2768(?![0-9])")
@@ -137,6 +138,8 @@ class _Found:
     """Its placeholder has no decimal sign: XXX."""
     partner: _Cell | None = None
     """The cell that its value stands in, where that is another one."""
+    scale: str = ""
+    """'SCALE 1:2', where the text of the value alone does not say that it is a scale."""
 
     def but(self, trouble: str) -> "_Found":
         """The same, not used; the first reason stays."""
@@ -161,11 +164,15 @@ def read_title_block(spaces: Iterable[Space], set_by_user: GeneralTolerances | N
             entries.setdefault((value.form, value.places), value)
     iso = next((value for value in good if isinstance(value, Iso2768)), None)
     claimed = {c.handle: TITLE_BLOCK for item in found for c in (item.cell, item.partner) if c is not None}
+    scales = {(item.partner or item.cell).handle: item.scale for item in found if item.scale and not item.said.trouble}
     return TitleBlock(
-        read=tuple(item.said for item in found),
+        read=tuple(
+            item.said if item.partner is None else replace(item.said, value_in=item.partner.handle) for item in found
+        ),
         tolerances=GeneralTolerances(tuple(entries.values()), iso) if set_by_user is None else set_by_user,
         unit=next((value for value in good if isinstance(value, Unit)), None),
         claimed=claimed,
+        scales=scales,
     )
 
 
@@ -221,7 +228,7 @@ def _statements(cell: _Cell) -> Iterator[_Found]:
         if scale is not None and not of_a_view:
             yield _scale(cell, line, scale["scale"])
     if cell.note.tag.upper() == "SCALE" and len(cell.lines) == 1 and _SCALE_ALONE.fullmatch(cell.lines[0]):
-        yield _scale(cell, cell.lines[0], cell.lines[0])
+        yield replace(_scale(cell, cell.lines[0], cell.lines[0]), scale=f"SCALE {cell.lines[0]}")
 
 
 def _unit(cell: _Cell, text: str, word: str, partner: _Cell | None = None) -> _Found:
@@ -231,7 +238,10 @@ def _unit(cell: _Cell, text: str, word: str, partner: _Cell | None = None) -> _F
 
 
 def _scale(cell: _Cell, text: str, scale: str, partner: _Cell | None = None) -> _Found:
-    return _Found(cell, cell.says(text, f"scale {scale.strip().lower()}"), None, partner=partner)
+    numbers = _SCALE_NUMBER.findall(scale)
+    trouble = "a scale of 0 is none" if any(not n.strip("0.,") for n in numbers) else ""
+    said = cell.says(text, f"scale {scale.strip().lower()}", trouble)
+    return _Found(cell, said, None, partner=partner, scale="" if partner is None else f"SCALE {scale}")
 
 
 def _iso(cell: _Cell, line: str) -> Iterator[_Found]:

@@ -74,6 +74,9 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         style="dim",
     )
     yield from _title_block(drawing.title_block)
+    if drawing.view_scales:
+        parts = [f"{visible(said.read_as)} [{visible(said.handle)}]" for said in drawing.view_scales]
+        yield Text(f"labels read as: {'; '.join(parts)}", style="dim")
     if drawing.undimensioned:
         groups = _count(drawing.undimensioned, "group")
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")

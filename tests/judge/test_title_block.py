@@ -106,6 +106,9 @@ NOT_USED = [
     ("X ±.1", "a whole number or for one decimal"),
     ("ANGULAR: MACH ± 1/2° BEND ±1°", "machined and bent"),
     ("ISO 2768-1", "the class (f, m, c or v) is not named"),
+    ("SCALE 0:0", "a scale of 0 is none"),
+    ("SCALE 1:0,0", "a scale of 0 is none"),
+    ("SCALE: 1/0", "a scale of 0 is none"),
 ]
 
 
@@ -179,6 +182,22 @@ def test_texts_that_do_not_belong_together_are_left_alone(cells: list[tuple[str,
 def test_an_attribute_names_the_scale() -> None:
     """An attribute with the tag SCALE holds the scale alone."""
     assert [said.read_as for said in sheet("1:65", tag="SCALE").read] == ["scale 1:65"]
+
+
+def test_what_says_a_scale_by_its_place_alone() -> None:
+    """The value's text and the statement as a whole, for a cell and for an attribute; a whole text says it itself."""
+    assert dict(sheet(("SCALE:", 0, 0), ("FULL", 9, 0)).scales) == {"A1": "SCALE FULL"}
+    assert dict(sheet("1:65", tag="SCALE").scales) == {"A0": "SCALE 1:65"}
+    assert dict(sheet("SCALE 1:2").scales) == {}
+    assert dict(sheet(("SCALE:", 0, 0), ("0:1", 9, 0)).scales) == {}
+
+
+def test_what_is_no_part_of_it_is_taken_out() -> None:
+    """By either text of a pair; what else it says stays."""
+    block = sheet(("SCALE:", 0, 0), ("1:2", 9, 0), (".XX ±.01", 500, 0))
+    for handle in ("A0", "A1"):
+        left = block.without({handle})
+        assert ([said.read_as for said in left.read], dict(left.claimed)) == ([".XX ±0.01"], {"A2": "title block"})
 
 
 def test_the_users_word_takes_the_place_of_the_sheet() -> None:

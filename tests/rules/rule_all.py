@@ -3,6 +3,7 @@
 import rule_dual  # noqa: F401
 import rule_exploded  # noqa: F401
 import rule_frames  # noqa: F401
+import rule_labels  # noqa: F401
 import rule_linework  # noqa: F401
 import rule_links  # noqa: F401
 import rule_notes  # noqa: F401

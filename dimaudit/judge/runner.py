@@ -17,7 +17,7 @@ from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
-from dimaudit.model.pointed import HoleNote
+from dimaudit.model.pointed import HoleNote, claimed
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -43,7 +43,8 @@ def judge_drawing(
             state(a, settings.rounding, f) if f != 1 and s.source is not TextSource.TYPED else s
             for a, s, f in zip(attached, statements, factors, strict=True)
         ]
-    title_block = read_title_block(drawing.spaces, settings.general)
+    elsewhere = {*frames.claimed, *hole_tables.claimed, *claimed(notes)}
+    title_block = read_title_block(drawing.spaces, settings.general, elsewhere)
     labels = scale_labels(geometries, title_block.scales)
     scales_said = scales_of_views(labels)
     title_block = title_block.without({said.handle for said in scales_said})

@@ -9,6 +9,7 @@ import rule_links  # noqa: F401
 import rule_notes  # noqa: F401
 import rule_styles  # noqa: F401
 import rule_tables  # noqa: F401
+import rule_title  # noqa: F401
 import rule_tolerances  # noqa: F401
 import rule_values  # noqa: F401
 import rule_views  # noqa: F401

@@ -1,12 +1,14 @@
 """Which view each scale label belongs to: the nearest one, and only where no other is nearly as near."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot
 
 from dimaudit.model.drawing import Note, Pane, Space
+from dimaudit.model.general import ReadAs
 from dimaudit.model.view import Geometry, View
+from dimaudit.text.markup import plain_text
 from dimaudit.text.scale_label import ScaleLabel, read_scale_label, read_title
 
 Box = tuple[float, float, float, float]
@@ -31,6 +33,17 @@ class PlacedLabel:
     """The view that it belongs to; None where it stands clearly at none: it is the drawing's, or nobody's."""
     pane: Pane | None = None
     """The viewport that shows the view, where the label stands on a sheet."""
+    in_cell: bool = False
+    """Whether only its place says that it is a scale: beside a text SCALE, or in an attribute of that name."""
+
+    @property
+    def of_view(self) -> str:
+        """The name of the view that it states the scale of; empty where it is the drawing's, or may be no scale.
+
+        What stands in a cell of its own is a title block's, unless the title of a view is beside it.
+        """
+        mine = self.label.worded and (bool(self.label.title) or not self.in_cell)
+        return self.view.name if self.view is not None and mine else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,18 +53,33 @@ class _Place:
     pane: Pane | None
 
 
-def scale_labels(geometries: Sequence[Geometry]) -> tuple[PlacedLabel, ...]:
-    """All scale labels of a drawing in the order of the file, each with its view where that is clear."""
+def scale_labels(geometries: Sequence[Geometry], cells: Mapping[str, str]) -> tuple[PlacedLabel, ...]:
+    """All scale labels of a drawing in the order of the file, each with its view where that is clear.
+
+    `cells` are the texts that say a scale by their place alone (`TitleBlock.scales`).
+    """
     model = next((g for g in geometries if g.space.name == "Model"), None)
     return tuple(
-        label for g in geometries for label in _labels(g.space, list(_places(g, None if g is model else model)))
+        label for g in geometries for label in _labels(g.space, list(_places(g, None if g is model else model)), cells)
     )
+
+
+def scales_of_views(labels: Sequence[PlacedLabel]) -> tuple[ReadAs, ...]:
+    """What the labels of views say, for the report."""
+    return tuple(
+        ReadAs(
+            " ".join(plain_text(p.note.text).split()), p.note.origin.handle, p.layout,
+            f"scale of {p.of_view}: {p.label.text}", at=(float(p.note.at[0]), float(p.note.at[1])),
+        )
+        for p in labels
+        if p.of_view
+    )  # fmt: skip
 
 
 def claimed(labels: Sequence[PlacedLabel]) -> dict[str, str]:
     """Handles of the texts that were understood, and as what; a bare ratio that stands at no view is not."""
     return {
-        p.note.origin.handle: "scale of a view" if p.view is not None else "scale of the drawing"
+        p.note.origin.handle: "scale of the drawing" if p.view is None else f"scale of {p.view.name}"
         for p in labels
         if p.view is not None or p.label.worded
     }
@@ -86,8 +114,12 @@ def _cut(box: Box, frame: Box) -> Box | None:
     return cut if cut[0] < cut[2] and cut[1] < cut[3] else None
 
 
-def _labels(space: Space, places: Sequence[_Place]) -> Iterator[PlacedLabel]:
-    read = [(note, label) for note in space.notes if (label := read_scale_label(note.text)) is not None]
+def _labels(space: Space, places: Sequence[_Place], cells: Mapping[str, str]) -> Iterator[PlacedLabel]:
+    read = [
+        (note, label)
+        for note in space.notes
+        if (label := read_scale_label(cells.get(note.origin.handle, note.text))) is not None
+    ]
     if not read:
         return
     titles = [(note, title) for note in space.notes if (title := read_title(note.text))]
@@ -97,7 +129,7 @@ def _labels(space: Space, places: Sequence[_Place]) -> Iterator[PlacedLabel]:
             label = _titled(note, label, titles)
         place, off = _nearest(note, places)
         view, pane = (None, None) if place is None else (place.view, place.pane)
-        found.append((off, PlacedLabel(label, note, space.name, view, pane)))
+        found.append((off, PlacedLabel(label, note, space.name, view, pane, note.origin.handle in cells)))
     for off, placed in found:
         rivals = [o for o, p in found if p.view is placed.view and p.pane is placed.pane and p.label.worded]
         if placed.view is not None and any(o < off for o in rivals):

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from dimaudit.judge.called import with_dimensions
 from dimaudit.judge.check import Rule, Sheet
-from dimaudit.judge.labels import scale_labels
+from dimaudit.judge.labels import scale_labels, scales_of_views
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.scale import find_scales
 from dimaudit.judge.stating import state
@@ -17,7 +17,7 @@ from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
-from dimaudit.model.pointed import HoleNote
+from dimaudit.model.pointed import HoleNote, claimed
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -43,14 +43,17 @@ def judge_drawing(
             state(a, settings.rounding, f) if f != 1 and s.source is not TextSource.TYPED else s
             for a, s, f in zip(attached, statements, factors, strict=True)
         ]
-    title_block = read_title_block(drawing.spaces, settings.general)
+    elsewhere = {*frames.claimed, *hole_tables.claimed, *claimed(notes)}
+    title_block = read_title_block(drawing.spaces, settings.general, elsewhere)
+    labels = scale_labels(geometries, title_block.scales)
+    scales_said = scales_of_views(labels)
+    title_block = title_block.without({said.handle for said in scales_said})
     judgements = tuple(
         judge(a, s, drawing.unit, f, title_block.tolerances)
         for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
     hole_notes = with_dimensions(notes, judgements, scales)
-    labels = scale_labels(geometries)
     sheet = Sheet(
         drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
         labels, frames=frames, hole_tables=hole_tables, title_block=title_block,
@@ -78,5 +81,6 @@ def judge_drawing(
         undimensioned=sum(g.undimensioned for g in geometries),
         texts=number_texts(sheet),
         title_block=title_block,
+        view_scales=scales_said,
     )
     return audit, tuple(broken)

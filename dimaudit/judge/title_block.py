@@ -10,11 +10,12 @@ those of ISO 2768-1.
 import re
 from bisect import bisect_left, bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
+from dimaudit.judge.tolerance_like import MOST_TEXTS, Spot, beside_others, heading, in_the_block, spelt_out
 from dimaudit.model.drawing import Note, Space
 from dimaudit.model.general import (
     Form,
@@ -32,6 +33,8 @@ from dimaudit.text.numbers import Amount, Context, Unclear, amount
 TITLE_BLOCK = "title block"
 MOST_CELLS = 500
 """More texts than this that look like cells of a tolerance table are no title block."""
+LONGEST_SHOWN = 60
+"""Characters of a text that is not understood."""
 WIDEST_LAST_PLACE = 100
 """A tolerance of more than so many units in the last written place is not believed ('.XX ±2')."""
 FINEST_LAST_PLACE = 100
@@ -42,8 +45,12 @@ WIDEST_DEGREES = Fraction(10)
 
 CONTRADICTION = "it is stated in two ways that contradict each other: none is used"
 ORDER = "more decimals have a wider tolerance than fewer: none of the table is used"
+PLACES_DIFFER = "the words and the X's name different numbers of decimals"
+NOT_A_NUMBER = "the number behind ± can't be read"
+MINUTES = "60 minutes or seconds are written beside the next larger unit, or more"
 
 _PLUS_MINUS = re.compile(r"\+ ?/ ?-|\+-|\+_|± *± *")
+_NUMBER_NEXT = re.compile(r"± ?[0-9.,]")
 _LIST_NUMBER = re.compile(r"\(?[0-9]{1,2}[.):]\)? +")
 _UNLESS = re.compile(
     r"[ ,(]?UNLESS (?:OTHERWISE |NOTED |SPECIFIED |STATED |INDICATED |SHOWN |MARKED )*"
@@ -54,7 +61,8 @@ _KEY = re.compile(
     r"(?<![A-Z0-9.,])(?:"
     r"(?P<x>[X0]{0,4}[.,]X{1,6}|X{1,6}[.]?)(?P<degree> ?°)?(?![A-Z0-9.,])"
     r"|(?P<n>ONE|TWO|THREE|FOUR|FIVE|[1-5])[ -]*(?:(?:PLACE|PLC|PL)[. -]*(?:DECIMALS?|DEC)(?![A-Z])"
-    r"|DECIMAL[ -]*PLACES?(?![A-Z])|DECIMALS(?![A-Z])|DEC[. -]*(?:PLACES?|PL)(?![A-Z])|PLACE(?![A-Z]))"
+    r"|DECIMAL[ -]*PLACES?(?![A-Z])|DECIMALS(?![A-Z])|DEC[. -]*(?:PLACES?|PL)(?![A-Z])|PLACE(?![A-Z])"
+    r"|(?P<count>(?:PLACES|PLCS|PLC|PL)(?![A-Z])[.]?))(?: ?[(\[](?P<again>[X0]?[.,]X{1,6})[)\]])?"
     r"|(?P<fraction>FRACTION(?:S|AL)?|FRACT?S?)(?![A-Z])"
     r"|(?P<angle>ANGLES?|ANGULAR|ANG)(?![A-Z])(?: (?:DIMENSIONS?|DIMS?)(?![A-Z]))?"
     r"|(?P<length>(?:(?:ALL|GENERAL|STANDARD|LINEAR|OVERALL) ){0,3}"
@@ -63,6 +71,11 @@ _KEY = re.compile(
 )
 _LINK = re.compile(r"[ .:=)\]]*(?:(?:TOLERANCES?|TOL)[ .:=]*)?(?:MACH(?:INED|INING)?[ .:=]*)?")
 _BEND = re.compile(r"[ ,;]*BENDS?[ .:=]*(?=±)")
+_CUT = re.compile(r"[0-9]|[.,][0-9]|/ ?[0-9]|E[+-]?[0-9]")
+"""What goes on with a number where it was thought to end."""
+_SIXTY = r"(?:[6-9][0-9]|[0-9]{3,})(?:[.,][0-9]+)?"
+_BEHIND_DEGREES = re.compile(rf"° ?{_SIXTY} ?['\"]|' ?{_SIXTY} ?\"")
+_COLUMN = re.compile(r"(?P<fraction>FRACTION(?:S|AL)?)|(?P<angle>ANGLES?|ANGULAR)|(?P<places>DECIMALS?)")
 _AFTER_LENGTH = re.compile(r"[ .,;]*(?:$|(?:ANG|FRAC|DEC|X|[.,]X|[0-9] PL))")
 _UNIT_WORDS = {
     "MM": Unit.MILLIMETRE, "MILLIMET": Unit.MILLIMETRE, "MILIMET": Unit.MILLIMETRE, "CM": Unit.CENTIMETRE,
@@ -89,6 +102,7 @@ _SCALE_VALUE = (
 _SHEET = r"(?:[,;]? *SHEET *:? *[0-9]{1,3} *(?:OF|/) *[0-9]{1,3})?"
 _SAYS_SCALE = re.compile(r"(?:DRAWING )?SCALE *[:=]? *" + _SCALE_VALUE + r"[. ]*" + _SHEET)
 _SCALE_LABEL = re.compile(r"(?:DRAWING )?SCALE *[:=]?")
+_SCALE_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?")
 _SCALE_ALONE = re.compile(_SCALE_VALUE + r"[. ]*")
 _VIEW_WORDS = re.compile(r"(?<![A-Z])(?:DETAIL|SECTION|VIEW|[A-Z] ?- ?[A-Z])(?![A-Z])")
 _ISO_2768 = re.compile(r"(?<![A-Z])(?:ISO|DIN|EN|TOLERAN[A-Z]{0,8})(?P<gap>[^0-9]{0,25})2768(?![0-9])")
@@ -137,19 +151,29 @@ class _Found:
     """Its placeholder has no decimal sign: XXX."""
     partner: _Cell | None = None
     """The cell that its value stands in, where that is another one."""
+    count: bool = False
+    """It says '2 PL', which may be how many holes there are."""
+    scale: str = ""
+    """'SCALE 1:2', where the text of the value alone does not say that it is a scale."""
 
     def but(self, trouble: str) -> "_Found":
         """The same, not used; the first reason stays."""
         return replace(self, said=replace(self.said, trouble=self.said.trouble or trouble))
 
 
-def read_title_block(spaces: Iterable[Space], set_by_user: GeneralTolerances | None = None) -> TitleBlock:
-    """All statements of the notes; `set_by_user` takes the place of the tolerances that the sheet states."""
+def read_title_block(
+    spaces: Iterable[Space], set_by_user: GeneralTolerances | None = None, elsewhere: Collection[str] = ()
+) -> TitleBlock:
+    """All statements of the notes; `set_by_user` takes the place of the tolerances that the sheet states.
+
+    `elsewhere` are handles of texts that other parts of the audit understand.
+    """
     cells = [_cell(note, space.name) for space in spaces for note in space.notes]
     found = [item for cell in cells for item in _statements(cell)]
     taken = {id(item.cell) for item in found}
     found += _pairs([c for c in cells if id(c) not in taken])
-    found = _with_places(found)
+    found = _with_places(_without_counts(found, cells))
+    left = _left([c for c in cells if c.handle not in elsewhere], found)
     found = [_believed(item) for item in found]
     found = _in_order(_agreeing(found))
     if set_by_user is not None:
@@ -161,11 +185,16 @@ def read_title_block(spaces: Iterable[Space], set_by_user: GeneralTolerances | N
             entries.setdefault((value.form, value.places), value)
     iso = next((value for value in good if isinstance(value, Iso2768)), None)
     claimed = {c.handle: TITLE_BLOCK for item in found for c in (item.cell, item.partner) if c is not None}
+    scales = {(item.partner or item.cell).handle: item.scale for item in found if item.scale and not item.said.trouble}
     return TitleBlock(
-        read=tuple(item.said for item in found),
+        read=tuple(
+            item.said if item.partner is None else replace(item.said, value_in=item.partner.handle)
+            for item in [*found, *left]
+        ),
         tolerances=GeneralTolerances(tuple(entries.values()), iso) if set_by_user is None else set_by_user,
         unit=next((value for value in good if isinstance(value, Unit)), None),
         claimed=claimed,
+        scales=scales,
     )
 
 
@@ -192,7 +221,7 @@ def tolerance_by_word(text: str) -> GeneralTolerance | Iso2768:
     entry, bare = _entry(key, parsed[0], "set by the user")
     if bare:
         entry = replace(entry, places=0 if name.strip() == "X" else entry.places)
-    trouble = _senseless(entry)
+    trouble = _senseless(entry) or (MINUTES if _BEHIND_DEGREES.search(number) else "")
     if trouble:
         raise ValueError(trouble)
     return entry
@@ -209,10 +238,13 @@ def _cell(note: Note, layout: str) -> _Cell:
 
 def _statements(cell: _Cell) -> Iterator[_Found]:
     of_a_view = any(_VIEW_WORDS.search(line) for line in cell.lines)
+    columns: list[str] = []
     for written in cell.lines:
-        number = _LIST_NUMBER.match(written)
-        line = _UNLESS.sub(" ", written[number.end() :] if number else written).strip()
-        yield from _entries(cell, line)
+        line = _statement(written)
+        entries = list(_entries(cell, line))
+        yield from entries
+        yield from _in_columns(cell, line, columns, entries)
+        columns = _columns(line)
         yield from _iso(cell, line)
         unit = _SAYS_UNIT.search(line)
         if unit is not None:
@@ -221,7 +253,57 @@ def _statements(cell: _Cell) -> Iterator[_Found]:
         if scale is not None and not of_a_view:
             yield _scale(cell, line, scale["scale"])
     if cell.note.tag.upper() == "SCALE" and len(cell.lines) == 1 and _SCALE_ALONE.fullmatch(cell.lines[0]):
-        yield _scale(cell, cell.lines[0], cell.lines[0])
+        yield replace(_scale(cell, cell.lines[0], cell.lines[0]), scale=f"SCALE {cell.lines[0]}")
+
+
+def _statement(written: str) -> str:
+    """A line without its number in a list, and without 'UNLESS OTHERWISE SPECIFIED'."""
+    number = _LIST_NUMBER.match(written)
+    return _UNLESS.sub(" ", written[number.end() :] if number else written).strip()
+
+
+def _columns(line: str) -> list[str]:
+    """The names of the columns where a line holds nothing else: FRACTIONS DECIMALS ANGLES."""
+    names = [_COLUMN.fullmatch(word) for word in line.split()[:4]]
+    kinds = [str(name.lastgroup) for name in names if name is not None]
+    return kinds if len(kinds) == len(line.split()) == len(set(kinds)) > 1 else []
+
+
+def _in_columns(cell: _Cell, line: str, columns: list[str], entries: Sequence[_Found]) -> Iterator[_Found]:
+    """Values without a name below the names of their columns, where every column has one of its own form."""
+    if not columns or len(entries) > len(columns):
+        return
+    rest = line
+    for item in entries:  # '.XX ±.01' says its own name
+        rest = rest.replace(item.said.text.upper(), "#", 1)
+    values: list[tuple[str, tuple[Amount, Amount] | None, str]] = []
+    pos = _blanks(rest, 0)
+    while pos < len(rest):
+        if rest[pos] == "#":
+            values.append(("places", None, ""))
+            end = pos + 1
+        else:
+            angle = _plus_minus(rest, pos, True)
+            parsed = angle if angle is not None and "°" in rest[pos : angle[1]] else _plus_minus(rest, pos, False)
+            if parsed is None:
+                return
+            form = "angle" if parsed is angle else "fraction" if parsed[0][0].denominator is not None else "decimal"
+            end = parsed[1]
+            values.append((form, parsed[0], rest[pos:end]))
+        pos = _blanks(rest, end)
+    if [form for form, _, _ in values] != columns:
+        return
+    for form, deviations, text in values:
+        if deviations is not None:
+            upper, lower = deviations
+            kind = Form.ANGLES if form == "angle" else Form.FRACTIONS
+            unit = None if form == "angle" else upper.unit
+            entry = GeneralTolerance(kind, upper.value, lower.value, None, unit, cell.where)
+            yield _Found(cell, cell.says(text, entry.words, _minutes(text)), entry)
+
+
+def _minutes(text: str) -> str:
+    return MINUTES if _BEHIND_DEGREES.search(text) else ""
 
 
 def _unit(cell: _Cell, text: str, word: str, partner: _Cell | None = None) -> _Found:
@@ -231,7 +313,10 @@ def _unit(cell: _Cell, text: str, word: str, partner: _Cell | None = None) -> _F
 
 
 def _scale(cell: _Cell, text: str, scale: str, partner: _Cell | None = None) -> _Found:
-    return _Found(cell, cell.says(text, f"scale {scale.strip().lower()}"), None, partner=partner)
+    numbers = _SCALE_NUMBER.findall(scale)
+    trouble = "a scale of 0 is none" if any(not n.strip("0.,") for n in numbers) else ""
+    said = cell.says(text, f"scale {scale.strip().lower()}", trouble)
+    return _Found(cell, said, None, partner=partner, scale="" if partner is None else f"SCALE {scale}")
 
 
 def _iso(cell: _Cell, line: str) -> Iterator[_Found]:
@@ -248,11 +333,17 @@ def _iso(cell: _Cell, line: str) -> Iterator[_Found]:
 
 
 def _entries(cell: _Cell, line: str) -> Iterator[_Found]:
+    last = 0
     for key in _KEY.finditer(line):
         link = _LINK.match(line, key.end())
         assert link is not None  # the pattern matches the empty text
+        if key["count"] and not _begins_sentence(line, key.start()) and line[last : key.start()].strip(" ,"):
+            continue  # 'BORE 2 PLACES ±.01'
         parsed = _plus_minus(line, link.end(), key["angle"] is not None or key["degree"] is not None)
         if parsed is None:
+            if _NUMBER_NEXT.match(line, link.end()) and (not key["length"] or _begins_sentence(line, key.start())):
+                text = line[key.start() :][:LONGEST_SHOWN]
+                yield _Found(cell, cell.says(text, "general tolerance", NOT_A_NUMBER), None)
             continue
         (upper, lower), end = parsed
         if key["length"] is not None:
@@ -262,7 +353,8 @@ def _entries(cell: _Cell, line: str) -> Iterator[_Found]:
                 continue
         entry, bare = _entry(key, (upper, lower), cell.where)
         text = line[key.start() : end]
-        trouble = ""
+        trouble = _minutes(text) or _unlike(key, entry)
+        last = end
         bend = _BEND.match(line, end) if entry.form is Form.ANGLES else None
         if bend is not None:
             other = _plus_minus(line, bend.end(), True)
@@ -270,7 +362,15 @@ def _entries(cell: _Cell, line: str) -> Iterator[_Found]:
                 text = line[key.start() : other[1]]
                 if tuple(a.value for a in other[0]) != (entry.upper, entry.lower):
                     trouble = "machined and bent angles have their own tolerances; which one holds can't be told"
-        yield _Found(cell, cell.says(text, entry.words, trouble), entry, bare)
+        yield _Found(cell, cell.says(text, entry.words, trouble), entry, bare, count=key["count"] is not None)
+
+
+def _unlike(key: "re.Match[str]", entry: GeneralTolerance) -> str:
+    """Why a placeholder behind the words, 'TWO PLACE (.XX)', contradicts them; empty where it does not."""
+    again = key["again"]
+    if again is None or len(again) - max(again.rfind("."), again.rfind(",")) - 1 == entry.places:
+        return ""
+    return PLACES_DIFFER
 
 
 def _begins_sentence(line: str, pos: int) -> bool:
@@ -304,7 +404,7 @@ def _plus_minus(line: str, pos: int, angular: bool) -> tuple[tuple[Amount, Amoun
     try:
         if line[pos : pos + 1] == "±":
             both = amount(line, _blanks(line, pos + 1), context)
-            if both is None or both[0].value < 0:
+            if both is None or both[0].value < 0 or _CUT.match(line, both[1]):
                 return None
             return (both[0], replace(both[0], value=-both[0].value)), both[1]
         if line[pos : pos + 1] != "+":
@@ -317,7 +417,9 @@ def _plus_minus(line: str, pos: int, angular: bool) -> tuple[tuple[Amount, Amoun
         lower = amount(line, begin, context) if line[begin : begin + 1] == "-" else None
     except (Unclear, ValueError):  # too many digits for a number
         return None
-    return None if lower is None else ((upper[0], lower[0]), lower[1])
+    if lower is None or _CUT.match(line, lower[1]):
+        return None
+    return (upper[0], lower[0]), lower[1]
 
 
 def _blanks(line: str, pos: int) -> int:
@@ -345,7 +447,7 @@ def _pairs(cells: Sequence[_Cell]) -> list[_Found]:
     for label in labels:
         ordered, ys = sorted_by_y[label.layout], heights[label.layout]
         y, h = float(label.note.at[1]), float(label.note.height)
-        near = ordered[bisect_left(ys, y - 6 * h) : bisect_right(ys, y + 2 * h)]
+        near = ordered[bisect_left(ys, y - 12 * h) : bisect_right(ys, y + 2 * h)]
         found += _paired(label, [c for c in near if c is not label])
     return found
 
@@ -390,9 +492,25 @@ def _paired(label: _Cell, near: Sequence[_Cell]) -> Iterator[_Found]:
     for candidate in (right, below):
         if candidate is not None:
             items = list(_rows(label, candidate[1]))
+            if any(_is_length(item) for item in items) and _one_of_several(candidate[1], near, h):
+                return  # a table by ranges of size
             if items:
                 yield from items
                 return
+
+
+def _is_length(item: _Found) -> bool:
+    return isinstance(item.value, GeneralTolerance) and item.value.form is Form.LENGTHS
+
+
+def _one_of_several(value: _Cell, near: Sequence[_Cell], h: float) -> bool:
+    """Whether more values stand in its row or its column."""
+    x, y = float(value.note.at[0]), float(value.note.at[1])
+    return any(
+        c is not value and c.lines[0][:1] in ("±", "+")
+        and (abs(float(c.note.at[0]) - x) <= 2 * h or abs(float(c.note.at[1]) - y) <= 0.75 * h)
+        for c in near
+    )  # fmt: skip
 
 
 def _rows(label: _Cell, values: _Cell) -> Iterator[_Found]:
@@ -409,11 +527,64 @@ def _rows(label: _Cell, values: _Cell) -> Iterator[_Found]:
         if parsed is None or signed[parsed[1] :].strip(" ."):
             return
         entry, bare = _entry(key, parsed[0], label.where)
-        items.append(_Found(label, label.says(f"{left} {right}", entry.words), entry, bare, values))
+        said = label.says(f"{left} {right}", entry.words, _minutes(right) or _unlike(key, entry))
+        items.append(_Found(label, said, entry, bare, values, key["count"] is not None))
     yield from items
 
 
+# --- what is left --------------------------------------------------------------------------------
+
+
+def _left(cells: Sequence[_Cell], found: Sequence[_Found]) -> list[_Found]:
+    """Texts that read like general tolerances and were not understood: they are said, not claimed."""
+    said: dict[int, set[str]] = defaultdict(set)
+    for item in found:
+        said[id(item.cell)].add(item.said.text)
+    read = {id(c) for item in found for c in (item.cell, item.partner) if c is not None}
+    values = {id(item.partner) for item in found if item.partner is not None}
+    alone: list[_Found] = []
+    near: list[_Found] = []
+    stated = {id(item.cell) for item in found if item.partner or not item.said.read_as.startswith("scale")}
+    # A scale in a text of its own may be the label of a view.
+    anchors = [c for c in cells if id(c) in stated or any(heading(_statement(line)) for line in c.lines)]
+    for cell in cells:
+        if id(cell) in values or not any(c.isdigit() for line in cell.lines for c in line):
+            continue
+        for written in cell.lines:
+            line = _statement(written)
+            for text in said[id(cell)]:
+                line = line.replace(text.upper(), "#")
+            own = spelt_out(line)
+            why = own or beside_others(line)
+            if why:
+                shown = cell.says(written, "general tolerance", why)
+                (alone if own or id(cell) in read else near).append(
+                    _Found(cell, replace(shown, text=shown.text[:LONGEST_SHOWN]), None)
+                )
+    anchors += [item.cell for item in alone]
+    if not anchors or not near:
+        return alone
+    if len(near) > MOST_TEXTS:
+        why = f"{len(near)} texts look like tolerances: that is no title block"
+        return [*alone, replace(near[0], said=replace(near[0].said, trouble=why))]
+    inside = in_the_block([_spot(c) for c in anchors], [_spot(item.cell) for item in near])
+    order = {id(cell): k for k, cell in enumerate(cells)}
+    return sorted([*alone, *(near[k] for k in inside)], key=lambda item: order[id(item.cell)])
+
+
+def _spot(cell: _Cell) -> Spot:
+    return Spot(cell.layout, float(cell.note.at[0]), float(cell.note.at[1]), float(cell.note.height))
+
+
 # --- all texts together --------------------------------------------------------------------------
+
+
+def _without_counts(found: list[_Found], cells: Sequence[_Cell]) -> list[_Found]:
+    """'2 PL ±.01' alone may be about two holes: it counts beside other numbers of decimals, or a heading."""
+    values = [item.value for item in found if isinstance(item.value, GeneralTolerance)]
+    places = {value.places for value in values if value.places is not None}
+    sure = len(places) > 1 or any(heading(_statement(line)) for cell in cells for line in cell.lines)
+    return [item for item in found if sure or not item.count]
 
 
 def _with_places(found: list[_Found]) -> list[_Found]:

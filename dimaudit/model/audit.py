@@ -9,7 +9,7 @@ from dimaudit.exact.number import Rounding
 from dimaudit.exact.real import Real
 from dimaudit.model.attached import Attached
 from dimaudit.model.drawing import Loss
-from dimaudit.model.general import TitleBlock
+from dimaudit.model.general import ReadAs, TitleBlock
 from dimaudit.model.settings import Lengths
 from dimaudit.model.stated import Reading
 from dimaudit.model.units import Unit
@@ -151,6 +151,8 @@ class DrawingAudit:
 
     title_block: TitleBlock = field(default_factory=TitleBlock)
     """What the notes say about all dimensions, and which general tolerances hold."""
+    view_scales: tuple[ReadAs, ...] = ()
+    """Scale labels that belong to one view each."""
 
     def unread_texts(self) -> tuple[NumberText, ...]:
         """The texts with a number that nothing understood; those that read like a size first."""

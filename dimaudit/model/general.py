@@ -1,7 +1,7 @@
 """General tolerances and the other statements of a title block, as values."""
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
 
@@ -98,6 +98,8 @@ class ReadAs:
     """The unit, where the text states that."""
     by_user: bool = False
     """Not used because the user's word stands in its place."""
+    value_in: str = ""
+    """Handle of the text that holds the value, where that is another one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,3 +112,15 @@ class TitleBlock:
     """As stated; None where it is not, or in two ways."""
     claimed: Mapping[str, str] = field(default_factory=dict)
     """Handles of the texts that were understood, and as what."""
+    scales: Mapping[str, str] = field(default_factory=dict)
+    """Texts that say a scale only by their place: the value's handle, and the statement as a whole ('SCALE 1:2')."""
+
+    def without(self, handles: Collection[str]) -> "TitleBlock":
+        """The same without what these texts say: they were found to be no part of it."""
+        gone = [s for s in self.read if s.handle in handles or s.value_in in handles]
+        left = self.claimed.keys() - {h for s in gone for h in (s.handle, s.value_in)}
+        return replace(
+            self,
+            read=tuple(said for said in self.read if said not in gone),
+            claimed={handle: what for handle, what in self.claimed.items() if handle in left},
+        )

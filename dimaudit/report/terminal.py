@@ -74,6 +74,9 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
         style="dim",
     )
     yield from _title_block(drawing.title_block)
+    if drawing.view_scales:
+        parts = [f"{visible(said.read_as)} [{visible(said.handle)}]" for said in drawing.view_scales]
+        yield Text(f"labels read as: {'; '.join(parts)}", style="dim")
     if drawing.undimensioned:
         groups = _count(drawing.undimensioned, "group")
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
@@ -101,14 +104,18 @@ def _cut(text: str) -> str:
 
 
 def _title_block(block: TitleBlock) -> Iterable[Text]:
-    """What was read as what: the texts that are used in one line, those that are not in lines of their own."""
+    """What was read as what: the texts that are used in one line, those that are not in a line for each reason."""
     used: dict[str, list[str]] = {}
+    not_used: dict[str, list[str]] = {}
     for said in block.read:
         if said.trouble:
             about = f"{visible(said.handle)} '{visible(said.text)}' read as {visible(said.read_as)}"
-            yield Text(f"title block: {about}; not used: {visible(said.trouble)}", style=STYLES[Level.WARNING])
+            not_used.setdefault(visible(said.trouble), []).append(about)
         else:
             used.setdefault(visible(said.handle), []).append(visible(said.read_as))
+    for why, texts in not_used.items():
+        some = "; ".join([*texts[:FEW_TEXTS], *([f"… ({len(texts)})"] if len(texts) > FEW_TEXTS else [])])
+        yield Text(f"title block: {some}; not used: {why}", style=STYLES[Level.WARNING])
     if used:
         parts = [f"{', '.join(said)} [{handle}]" for handle, said in used.items()]
         yield Text(f"title block read as: {'; '.join(parts)}", style="dim")

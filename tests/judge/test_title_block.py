@@ -6,6 +6,7 @@ from time import process_time
 import pytest
 
 from dimaudit.judge.title_block import CONTRADICTION, ORDER, read_title_block, tolerance_by_word
+from dimaudit.judge.tolerance_like import BY_SIZE, UNKNOWN_FORM
 from dimaudit.model.drawing import Note, Origin, Space
 from dimaudit.model.general import Form, GeneralTolerance, GeneralTolerances, Iso2768, TitleBlock
 from dimaudit.model.units import Unit
@@ -47,6 +48,12 @@ READ = [
     ("TWO PLACE DECIMAL ±.01 THREE PLACE DECIMAL ±.005", [".XX ±0.01", ".XXX ±0.005"]),
     ("FRACTIONS ±1/64", ["fractions ±1/64"]),
     ("FRACTIONAL TOL. ± 1/32", ["fractions ±1/32"]),
+    ("TWO PLACE (.XX) ±.010", [".XX ±0.01"]),
+    ("2 PL ±.01  3 PL ±.005", [".XX ±0.01", ".XXX ±0.005"]),
+    ("TOLERANCES:\\P2 PLACES ±.01", [".XX ±0.01"]),
+    ("FRACTIONS DECIMALS ANGLES\\P±1/64  .XX ±.01  ±1/2°\\P  .XXX ±.005",
+     [".XX ±0.01", "fractions ±1/64", "angles ±0.5°", ".XXX ±0.005"]),
+    ("FRACTIONAL   ANGULAR\\P±1/32   ±0°30'", ["fractions ±1/32", "angles ±0.5°"]),
     ("ANGLES ±1/2°", ["angles ±0.5°"]),
     ("ANGULAR: ±0°30'", ["angles ±0.5°"]),
     ("ANGULAR DIMENSIONS ±30'", ["angles ±0.5°"]),
@@ -78,7 +85,7 @@ NO_STATEMENT = [
     "DIMENSIONS IN [ ] ARE IN MILLIMETERS", "REF DIMENSIONS IN MM", "DIMENSIONS IN INCHES AND MILLIMETRES",
     "ISO 2768-2 K", "ISO 4762-M6", "PART NO. 2768-MK", "DETAIL A\\PSCALE 2:1", "XX", "X", "3 PLACES", "ANGLE 45°",
     "2.500 ±.005", "%%c.250 ±.001", "MATERIAL: BRONZE", "SIZES XX TO XL", "", "±", "+.01", ".XX", "LIST .XXX .XX",
-    "MAXIMUM ±", "SECTION A-A SCALE 1:1",
+    "MAXIMUM ±", "SECTION A-A SCALE 1:1", "2 PL ±.01", "2 PL ±.01 BOTH ENDS", "UP TO 6 ±.01",
 ]  # fmt: skip
 
 
@@ -106,6 +113,18 @@ NOT_USED = [
     ("X ±.1", "a whole number or for one decimal"),
     ("ANGULAR: MACH ± 1/2° BEND ±1°", "machined and bent"),
     ("ISO 2768-1", "the class (f, m, c or v) is not named"),
+    (".XX ±1e999", "number behind ± can't be read"),
+    (".XX ±.01.005", "number behind ± can't be read"),
+    ("FRACTIONS ±1/0", "number behind ± can't be read"),
+    ("ANGLES ±0°99'", "60 minutes or seconds"),
+    ("ANGLES ±0°30'60\"", "60 minutes or seconds"),
+    ("TWO PLACE (.XXX) ±.005", "different numbers of decimals"),
+    ("TOLERANCES .005", "its form is not understood"),
+    ("LINEAR UP TO 6 ±.01", "for a range of sizes"),
+    ("TWO PLACE DECIMALS .01", "its form is not understood"),
+    ("SCALE 0:0", "a scale of 0 is none"),
+    ("SCALE 1:0,0", "a scale of 0 is none"),
+    ("SCALE: 1/0", "a scale of 0 is none"),
 ]
 
 
@@ -150,6 +169,9 @@ CELLS = [
     ([(".X\\P.XX", 0, 0), ("±.1\\P±.01", 9, 0)], [".X ±0.1", ".XX ±0.01"]),
     ([("SCALE:", 0, 0), ("1:2", 9, -1.5), ("UNITS:", 40, 0), ("MM", 49, -1.5)],
      ["scale 1:2", "dimensions are in millimetres"]),
+    ([("TWO PLACE (.XX)", 0, 0), ("±.010", 12, 0), ("ONE PLACE (.X)", 0, 2), ("±.030", 12, 2)],
+     [".XX ±0.01", ".X ±0.03"]),
+    ([("2 PL", 0, 0), ("±.01", 12, 0), ("3 PL", 0, -2), ("±.005", 12, -2)], [".XX ±0.01", ".XXX ±0.005"]),
 ]  # fmt: skip
 
 
@@ -167,18 +189,89 @@ STRAYS = [
     [(".X\\P.XX", 0, 0), ("±.1", 9, 0)],
     [("SCALE:", 0, 0), ("2.500", 9, 0)],
     [(".XX", 0, 0), ("±.01 TYP", 5, 0)],
+    [("LENGTHS", 0, 0), ("±0.1", 0, -2), ("±0.2", 0, -4)],
+    [("LENGTHS", 0, 0), ("±0.1", 9, 0), ("±0.2", 18, 0)],
 ]
 
 
 @pytest.mark.parametrize("cells", STRAYS)
 def test_texts_that_do_not_belong_together_are_left_alone(cells: list[tuple[str, float, float]]) -> None:
-    """Too far, another text between, no sign, another number of lines, no scale, words behind."""
+    """Too far, another text between, no sign, another number of lines, no scale, words behind, several values."""
     assert sheet(*cells) == TitleBlock()
+
+
+def unclear(*texts: str | tuple[str, float, float]) -> list[tuple[str, str]]:
+    """Handles and reasons of what is not used."""
+    return [(said.handle, said.trouble) for said in sheet(*texts).read if said.trouble]
+
+
+def test_a_table_by_ranges_of_size_is_said_to_be_unread() -> None:
+    """Each value is said, none is used, and none is claimed: the list of texts that were not read has them, too."""
+    ranges = [(f"{text}", 10.0 * k, -3.0) for k, text in enumerate(("0.5-3", ">3-6", ">6-30"))]
+    values = [(f"±{text}", 10.0 * k, -5.0) for k, text in enumerate(("0.1", "0.1", "0.2"))]
+    table = [("TOLERANCES UNLESS NOTED", 0.0, 0.0), *ranges, *values]
+    assert unclear(*table) == [(f"A{k}", UNKNOWN_FORM) for k in (4, 5, 6)]
+    assert dict(sheet(*table).claimed) == {}
+    assert not sheet(*table).tolerances
+
+
+def test_a_value_far_from_every_title_block_is_left_alone() -> None:
+    """The same texts, too far from the heading or without it."""
+    assert unclear(("TOLERANCES", 0, 0), ("±0.1", 30, 0)) == []
+    assert unclear(("±0.1", 0, 0), ("±0.2", 5, 0)) == []
+    assert unclear(("TOLERANCES", 0, 0), ("±0.1", 10, 0), ("±0.2", 20, 0)) == [
+        ("A1", UNKNOWN_FORM), ("A2", UNKNOWN_FORM),
+    ]  # fmt: skip
+
+
+BESIDE = [
+    ("UP TO 6 ±.01", BY_SIZE), ("> 6 ±.01", BY_SIZE), ("6-30 ±0.2", BY_SIZE), ("MACHINED LENGTHS ±.01", UNKNOWN_FORM),
+    ("2.500 ±.005", ""), ("4X ±.01", ""), ("FLATNESS ±.005", ""), ("±.01 TYP", ""), ("SLOT 2 TO 3 ±.01", ""),
+    ("TOLERANCE ±.005 ON BORE", ""), ("%%c.250 ±.001", ""), ("45%%d ±1%%d", ""), ("SHEET 1 OF 2", ""), ("2207", ""),
+    ("MATERIAL 6061-T6", ""), ("FINISH 63", ""), ("14.03.2026", ""), ("1 3/4-5 UNC", ""), ("X 0.5", ""),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "why"), BESIDE, ids=[text for text, _ in BESIDE])
+def test_what_stands_beside_a_tolerance(text: str, why: str) -> None:
+    """Sizes of the part, notes of one feature and what else a title block holds are no general tolerances."""
+    assert unclear((".XX ±.01", 0, 0), (text, 5, 0)) == ([("A1", why)] if why else [])
+
+
+def test_what_other_parts_understand_is_no_title_block() -> None:
+    """A cell of a hole table beside it is left alone."""
+    notes = [Note(Origin(f"A{k}", "0"), t, (F(5 * k), F(0)), F(1)) for k, t in enumerate((".XX ±.01", "±.002"))]
+    spaces = [Space("Model", (), tuple(notes), ())]
+    assert len(read_title_block(spaces).read) == 2
+    assert len(read_title_block(spaces, elsewhere={"A1"}).read) == 1
+
+
+def test_thousands_of_values_are_no_title_block() -> None:
+    """They are counted, said, and not searched through."""
+    block = sheet("TOLERANCES", *(("±.1", float(k % 50), float(k // 50)) for k in range(600)))
+    (said,) = block.read
+    assert "600 texts look like tolerances" in said.trouble
 
 
 def test_an_attribute_names_the_scale() -> None:
     """An attribute with the tag SCALE holds the scale alone."""
     assert [said.read_as for said in sheet("1:65", tag="SCALE").read] == ["scale 1:65"]
+
+
+def test_what_says_a_scale_by_its_place_alone() -> None:
+    """The value's text and the statement as a whole, for a cell and for an attribute; a whole text says it itself."""
+    assert dict(sheet(("SCALE:", 0, 0), ("FULL", 9, 0)).scales) == {"A1": "SCALE FULL"}
+    assert dict(sheet("1:65", tag="SCALE").scales) == {"A0": "SCALE 1:65"}
+    assert dict(sheet("SCALE 1:2").scales) == {}
+    assert dict(sheet(("SCALE:", 0, 0), ("0:1", 9, 0)).scales) == {}
+
+
+def test_what_is_no_part_of_it_is_taken_out() -> None:
+    """By either text of a pair; what else it says stays."""
+    block = sheet(("SCALE:", 0, 0), ("1:2", 9, 0), (".XX ±.01", 500, 0))
+    for handle in ("A0", "A1"):
+        left = block.without({handle})
+        assert ([said.read_as for said in left.read], dict(left.claimed)) == ([".XX ±0.01"], {"A2": "title block"})
 
 
 def test_the_users_word_takes_the_place_of_the_sheet() -> None:
@@ -222,7 +315,9 @@ def test_what_a_user_may_not_write(text: str) -> None:
 HOSTILE = [
     ".XX ±" + "9" * 20_000, "ANGLES " * 15_000, "DIM ±1 " * 10_000, "TOLERAN" * 10_000, "UNLESS " * 10_000,
     "(" * 60_000 + "UNLESS", ".XX ±1/0", "±" * 50_000, "ISO 2768" * 8_000, "X" * 50_000, "\\P".join([".XX"] * 10_000),
-    "SCALE " + ":" * 50_000, "ALL DIMENSIONS IN " * 5_000,
+    "SCALE " + ":" * 50_000, "TOLERANCES" + " 1" * 40_000, "TOLERANCES ±1 Y" * 5_000, "TOL 1-" + "-" * 50_000 + "±1",
+    "FRACTIONS ANGLES\\P" + "±1/64 ±1° " * 8_000, "2 PL " * 20_000, "TOL 1.5 " + "± " * 30_000,
+    "ALL DIMENSIONS IN " * 5_000,
 ]  # fmt: skip
 
 

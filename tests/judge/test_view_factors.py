@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from read.sketch import Sketch, audited
 
-from dimaudit.judge.labels import claimed, scale_labels
+from dimaudit.judge.labels import claimed, scale_labels, scales_of_views
 from dimaudit.judge.scale import ViewFactor, factor_of, find_scales
 from dimaudit.judge.stating import state
 from dimaudit.model.drawing import Kind
@@ -130,9 +130,9 @@ def test_a_label_belongs_to_the_view_that_it_clearly_stands_at(
     sketch = Sketch()
     plates(sketch)
     handle = note(sketch, "SCALE 1:1", at)
-    (found,) = scale_labels(geometries(sketch, tmp_path))
+    (found,) = scale_labels(geometries(sketch, tmp_path), {})
     assert (found.view.name if found.view else "") == view
-    assert claimed([found]) == {handle: "scale of a view" if view else "scale of the drawing"}
+    assert claimed([found]) == {handle: f"scale of {view or 'the drawing'}"}
 
 
 def test_the_nearer_of_two_labels_is_the_views(tmp_path: Path) -> None:
@@ -141,7 +141,7 @@ def test_the_nearer_of_two_labels_is_the_views(tmp_path: Path) -> None:
     plates(sketch)
     note(sketch, "SCALE 1:1", (1, -0.5))
     note(sketch, "SCALE 1:2", (1, -1.5))
-    found = scale_labels(geometries(sketch, tmp_path))
+    found = scale_labels(geometries(sketch, tmp_path), {})
     assert [(p.label.text, p.view.name if p.view else "") for p in found] == [("1:1", "view 1"), ("1:2", "")]
 
 
@@ -152,8 +152,33 @@ def test_a_title_in_a_text_of_its_own_is_taken_in(tmp_path: Path) -> None:
         plates(sketch)
         note(sketch, "2:1", (1, -1.5))
         note(sketch, "DETAIL A", (1, -1.5 + away))
-        (found,) = scale_labels(geometries(sketch, tmp_path))
+        (found,) = scale_labels(geometries(sketch, tmp_path), {})
         assert (found.label.title, found.label.worded) == (("detail a", True) if titled else ("", False))
+
+
+def test_a_cell_of_its_own_is_a_title_blocks_unless_a_views_title_is_beside_it(tmp_path: Path) -> None:
+    """SCALE in one text and 2:1 in the next, near a view: the drawing's, but for DETAIL A right above."""
+    for away, view in ((0.4, "view 1"), (6.0, "")):
+        sketch = Sketch()
+        plates(sketch)
+        handle = note(sketch, "2:1", (1, -1.5))
+        note(sketch, "DETAIL A", (1, -1.5 + away))
+        (found,) = scale_labels(geometries(sketch, tmp_path), {handle: "SCALE 2:1"})
+        assert (found.label.worded, found.of_view) == (True, view)
+        read = [f"scale of {view}: 2:1"] if view else []
+        assert [said.read_as for said in scales_of_views([found])] == read
+
+
+def test_the_scale_of_a_view_is_no_entry_of_the_title_block(tmp_path: Path) -> None:
+    """The detail's label and the title block's cells are listed apart."""
+    sketch = Sketch()
+    plates(sketch)
+    note(sketch, "SCALE 2:1", (21, -0.5))
+    note(sketch, "SCALE", (40, -30))
+    note(sketch, "1:1", (41, -30))
+    audit = audited(sketch.save(tmp_path))
+    assert [said.read_as for said in audit.title_block.read] == ["scale 1:1"]
+    assert [said.read_as for said in audit.view_scales] == ["scale of view 2: 2:1"]
 
 
 def test_a_bare_ratio_that_stands_at_no_view_is_not_understood(tmp_path: Path) -> None:
@@ -161,7 +186,7 @@ def test_a_bare_ratio_that_stands_at_no_view_is_not_understood(tmp_path: Path) -
     sketch = Sketch()
     plates(sketch)
     note(sketch, "1:10", (12, 1))
-    assert claimed(scale_labels(geometries(sketch, tmp_path))) == {}
+    assert claimed(scale_labels(geometries(sketch, tmp_path), {})) == {}
 
 
 def test_a_label_on_a_sheet_belongs_to_the_view_in_the_viewport(tmp_path: Path) -> None:
@@ -172,7 +197,7 @@ def test_a_label_on_a_sheet_belongs_to_the_view_in_the_viewport(tmp_path: Path) 
     sketch.window(sheet, (5, 5), 4, 3, (2, 1), 3)
     sketch.window(sheet, (15, 5), 4, 3, (22, 1), 6)
     note(sketch, "SCALE 1:2", (14, 3))
-    (found,) = scale_labels(geometries(sketch, tmp_path))
+    (found,) = scale_labels(geometries(sketch, tmp_path), {})
     assert found.view is not None
     assert found.pane is not None
     assert (found.view.name, found.pane.scale, found.layout) == ("view 2", F(1, 2), "Sheet")

@@ -3,11 +3,13 @@
 import rule_dual  # noqa: F401
 import rule_exploded  # noqa: F401
 import rule_frames  # noqa: F401
+import rule_labels  # noqa: F401
 import rule_linework  # noqa: F401
 import rule_links  # noqa: F401
 import rule_notes  # noqa: F401
 import rule_styles  # noqa: F401
 import rule_tables  # noqa: F401
+import rule_title  # noqa: F401
 import rule_tolerances  # noqa: F401
 import rule_values  # noqa: F401
 import rule_views  # noqa: F401

@@ -33,16 +33,21 @@ def check(sheet: Sheet) -> Iterator[Finding]:
     for judgement in sheet.judgements:
         if judgement.attached.view is not None:
             by_view[id(judgement.attached.view)].append(judgement)
-    for geometry in sheet.geometries:
-        for view in geometry.views:
-            yield from _two_factors(sheet, view, by_view[id(view)])
+    by_label: dict[int, _Expected] = {}
+    findings: list[Finding] = []
     if labels:
         factors = factors_of((v for g in sheet.geometries for v in g.views), sheet.judgements, sheet.scales)
         for geometry in sheet.geometries:
             own = [p for p in labels if p.layout == geometry.space.name]
             drawn = [factors[id(v)] for v in geometry.views]
-            yield from _labels_of_views(sheet, [p for p in own if p.pane is None], drawn)
-            yield from _labels_of_panes([p for p in own if p.pane is not None], factors)
+            printed = _Print(sheet, [p for p in own if p.pane is None], drawn)
+            findings += _labels_of_views(printed, drawn)
+            findings += _labels_of_panes([p for p in own if p.pane is not None], factors)
+            by_label.update(_expected(printed, own))
+    for geometry in sheet.geometries:
+        for view in geometry.views:
+            yield from _two_factors(sheet, view, by_view[id(view)], by_label.get(id(view)))
+    yield from findings
 
 
 def _found_scales(sheet: Sheet, labels: Sequence[PlacedLabel]) -> Iterator[Finding]:
@@ -97,8 +102,10 @@ class _Length:
         return self.judgement.stated
 
 
-def _two_factors(sheet: Sheet, view: View, judgements: Sequence[Judgement]) -> Iterator[Finding]:
-    """Dimensions that state what is drawn, each by its own DIMLFAC, and so contradict one another.
+def _two_factors(
+    sheet: Sheet, view: View, judgements: Sequence[Judgement], label: "_Expected | None"
+) -> Iterator[Finding]:
+    """Dimensions that state what is drawn, each by its own DIMLFAC, and so contradict one another or the view's label.
 
     One dimension with a factor of its own may be a length that is drawn shortened by a break.
     """
@@ -118,7 +125,8 @@ def _two_factors(sheet: Sheet, view: View, judgements: Sequence[Judgement]) -> I
                 contradicted = True
                 yield _contradicting(sheet, view, one.judgement, two.judgement, why)
     if not contradicted:
-        yield from _mixed(view, fitting)
+        by_label = list(_mixed_by_label(view, fitting, label)) if label is not None else []
+        yield from by_label or _mixed(view, fitting)
 
 
 def _length(judgement: Judgement) -> _Length | None:
@@ -200,7 +208,47 @@ def _mixed(view: View, fitting: Sequence[Judgement]) -> Iterator[Finding]:
         )
 
 
+def _mixed_by_label(view: View, fitting: Sequence[Judgement], label: "_Expected") -> Iterator[Finding]:
+    """The dimensions of a view with several factors that don't have the one its label names."""
+    needed = 1 / label.factor
+    right = [j for j in fitting if j.attached.dimension.true_factor == needed]
+    wrong = [
+        j for j in fitting
+        if (factor := j.attached.dimension.true_factor) != needed and factor / needed not in CONVERSIONS
+    ]  # fmt: skip
+    if not wrong or not (label.placed.label.title or (right and needed != 1)):
+        return  # without a title it may be the drawing's own scale
+    others = {j.attached.dimension.true_factor for j in wrong}
+    if right and len(wrong) < LEAST_MIXED and others != {1}:
+        return
+    has = ", ".join(decimal_text(f, 9) for f in sorted(others))
+    others_have = [f"{len(right)} of {len(fitting)} lengths have DIMLFAC {decimal_text(needed, 9)}"] if right else []
+    many = f"{len(wrong)} of {len(fitting)} lengths" if len(wrong) > 1 else named(wrong[0])
+    yield Finding(
+        rule=NAME,
+        level=Level.WARNING,
+        handles=tuple(j.attached.dimension.handle for j in wrong),
+        message=f'the label "{_words(label.placed)}" of {view.name} needs DIMLFAC {decimal_text(needed, 9)}, and '
+        f"{many} {'have' if len(wrong) > 1 else 'has'} DIMLFAC {has}",
+        why=(*label.why, *others_have, "a view has one scale, so its dimensions have one DIMLFAC"),
+        suggestion=f"set DIMLFAC to {decimal_text(needed, 9)} for {'these dimensions' if len(wrong) > 1 else 'it'}, "
+        "or correct the label",
+        at=None if wrong[0].attached.dimension.shown_at is None else _xy(wrong[0].attached.dimension.shown_at),
+        layout=wrong[0].attached.dimension.layout,
+        view=view.name,
+    )
+
+
 # --- labels -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Expected:
+    """What a label says of the view it stands at: drawn size over true size, in the space where it is drawn."""
+
+    placed: PlacedLabel
+    factor: Fraction
+    why: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,35 +268,51 @@ class _Witness:
         return self.says / self.view.factor
 
 
-def _labels_of_views(
-    sheet: Sheet, labels: Sequence[PlacedLabel], drawn: Sequence[ViewFactor]
-) -> Iterator[Finding]:  # fmt: skip
+class _Print:
+    """How a space is printed, as far as its labels and its letters say."""
+
+    def __init__(self, sheet: Sheet, labels: Sequence[PlacedLabel], drawn: Sequence[ViewFactor]) -> None:
+        by_view = {id(f.view): f for f in drawn}
+        of_views = [p for p in labels if p.view is not None and p.label.worded]
+        self.witnesses = [_Witness(p, by_view[id(p.view)]) for p in of_views if by_view[id(p.view)].known]
+        self.unknown = [p for p in of_views if not by_view[id(p.view)].known]
+        self.general = {p.label.factor for p in labels if p.view is None and p.label.worded}
+        unclear = any(p.view is None and not p.label.worded for p in labels)  # '1:25' in a title block, maybe
+        self.is_sheet = not unclear and bool(of_views) and _is_the_sheet(sheet, of_views[0])
+
+    def at(self, witnesses: int) -> tuple[Fraction, str] | None:
+        """The scale of the print and how it is known; of that many labels of views, if nothing else says it."""
+        if self.general:
+            (one, *more) = self.general
+            return None if more or one is None else (one, f"the drawing's own scale is stated as {ratio_text(one)}")
+        if len(self.witnesses) >= witnesses:
+            main = _main(self.witnesses)
+            said = f"by the label of {main.view.view.name} the space is printed at {ratio_text(main.print)}"
+            return main.print, said
+        return (Fraction(1), "the letters are of a size for a print at 1:1") if self.is_sheet else None
+
+
+def _expected(printed: _Print, labels: Sequence[PlacedLabel]) -> Iterator[tuple[int, _Expected]]:
+    """By the identity of the view: what its label says, for views whose own dimensions don't agree on a factor."""
+    at = printed.at(1) if printed.unknown else None
+    for p in printed.unknown if at is not None else ():
+        assert at is not None
+        assert p.label.factor is not None
+        yield id(p.view), _Expected(p, p.label.factor / at[0], (at[1],))
+    for p in labels:
+        if p.pane is not None and p.view is not None and p.label.worded and p.label.factor is not None:
+            yield id(p.view), _Expected(p, p.label.factor / p.pane.scale, (f"it is shown through {p.pane.name}",))
+
+
+def _labels_of_views(space: _Print, drawn: Sequence[ViewFactor]) -> Iterator[Finding]:
     """Labels in the space where the view is drawn. They say drawn on paper over true, and how the space is printed is
     not known: so they are held against one another, against the drawing's own scale, or, where the letters show that
     the space is the sheet itself, against the view."""
-    by_view = {id(f.view): f for f in drawn}
-    witnesses = [
-        _Witness(p, by_view[id(p.view)])
-        for p in labels
-        if p.view is not None and p.label.worded and by_view[id(p.view)].known
-    ]
-    if not witnesses:
+    at = space.at(2) if space.witnesses else None
+    if at is None:
         return
-    general = {p.label.factor for p in labels if p.view is None and p.label.worded}
-    unclear = any(p.view is None and not p.label.worded for p in labels)  # '1:25' in a title block, maybe
-    printed: Fraction | None = None
-    whence = ""
-    if len(general) == 1:
-        (printed,) = general
-        whence = "the drawing's own scale is stated as "
-    elif not general and len(witnesses) > 1:
-        main = _main(witnesses)
-        printed, whence = main.print, f"by the label of {main.view.view.name} the space is printed at "
-    elif not general and not unclear and _is_the_sheet(sheet, witnesses[0].placed):
-        printed, whence = Fraction(1), "the letters are of a size for a print at "
-    if printed is None:
-        return
-    for w in witnesses:
+    printed, whence = at
+    for w in space.witnesses:
         wanted = printed * w.view.factor
         if w.says == wanted or (w.says / wanted in CONVERSIONS and w.view.factor != 1):
             continue
@@ -257,9 +321,9 @@ def _labels_of_views(
             w.view.factor == 1 or any(f.factor * printed == w.says for f in others)
         ):
             continue  # the scale of the whole drawing, which happens to stand near this view
-        if not general and w.view.factor == 1 and not any(f.known and f.factor == 1 for f in others):
+        if not space.general and w.view.factor == 1 and not any(f.known and f.factor == 1 for f in others):
             continue  # nothing shows that this view is no larger than it would be at 1:1
-        yield _label_finding(w, wanted, (f"{whence}{ratio_text(printed)}", f"the view's scale is from {w.view.source}"))
+        yield _label_finding(w, wanted, (whence, f"the view's scale is from {w.view.source}"))
 
 
 def _main(witnesses: Sequence[_Witness]) -> _Witness:

@@ -15,7 +15,7 @@ from dimaudit.model.stated import Stated
 from dimaudit.model.units import INCHES, Unit, conversion
 from dimaudit.text.grammar import read_text
 from dimaudit.text.markup import plain_text
-from dimaudit.text.table_words import heading, names_holes
+from dimaudit.text.table_words import heading, names_holes, of_something_round
 
 # In heights of the heading's letters; common practice, no source.
 IN_A_ROW = 0.6
@@ -126,13 +126,16 @@ def _headers(line: Sequence[_Text]) -> Iterator[_Header]:
 
 
 def _is_header(header: _Header, lines: Sequence[Sequence[_Text]], k: int) -> bool:
-    """X and Y side by side; or tag, size and quantity where the heading or the title speaks of holes."""
+    """X and Y side by side; or tag, size and quantity where the heading or the title speaks of holes or diameters."""
     kinds = header.kinds
     if {Column.X, Column.Y} <= kinds:
         return True
     if not {Column.TAG, Column.SIZE, Column.QTY} <= kinds:
         return False
-    return any(names_holes(text.text) for text, _ in header.columns) or names_holes(_title(header, lines, k))
+    size = header.column(Column.SIZE)
+    round_ = size is not None and of_something_round(size.text)
+    speaks = any(names_holes(text.text) for text, _ in header.columns) or names_holes(_title(header, lines, k))
+    return speaks or round_  # where nothing speaks of holes, the tags beside holes must
 
 
 def _title(header: _Header, lines: Sequence[Sequence[_Text]], k: int) -> str:

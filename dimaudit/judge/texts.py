@@ -51,12 +51,12 @@ def _texts(drawing: Drawing) -> Iterator[tuple[str, str, str, Point]]:
 
 
 def _claimed(sheet: Sheet) -> dict[str, str]:
-    """What the parts of the audit read the texts as, by handle."""
+    """What the parts of the audit read the texts as, by handle; what is part of a table or a frame is no hole note."""
     return {
         **labels.claimed(sheet.labels),
         **sheet.title_block.claimed,
-        **sheet.hole_tables.claimed,
         **pointed.claimed(sheet.hole_notes),
+        **sheet.hole_tables.claimed,
         **sheet.frames.claimed,
         **{d.handle: "exploded dimension" for space in sheet.drawing.spaces for d in space.dimensions if d.exploded},
     }
@@ -64,8 +64,9 @@ def _claimed(sheet: Sheet) -> dict[str, str]:
 
 def _not_judged(sheet: Sheet) -> dict[str, str]:
     """Why a text that was read could not be compared with the part, by handle."""
+    parts = sheet.hole_tables.claimed.keys() | sheet.frames.claimed.keys()
     return {
+        **{handle: why for handle, why in pointed.not_judged(sheet.hole_notes).items() if handle not in parts},
         **{table.handle: table.reason for table in sheet.hole_tables.tables if table.reason},
-        **pointed.not_judged(sheet.hole_notes),
         **{tied.origin.handle: tied.reason for tied in sheet.frames.frames if tied.reason},
     }

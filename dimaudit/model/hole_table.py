@@ -95,6 +95,8 @@ class HoleTable:
     loose: tuple[Loose, ...] = ()
     reason: str = ""
     """Why its places could not be judged; empty where they were."""
+    remedy: str = ""
+    """What to do about that."""
 
     @property
     def has_places(self) -> bool:

@@ -7,12 +7,10 @@ from dimaudit.model.units import Unit
 
 HEADINGS = {
     Column.TAG: (
-        "HOLE", "HOLES", "HOLE NO", "HOLE NUMBER", "HOLE ID", "HOLE TAG", "HOLE LETTER", "HOLE SYMBOL", "TAG", "LABEL",
-        "MARK", "SYMBOL", "SYM", "LETTER", "ID", "NO", "NR", "#", "POINT", "PT", "POS", "ITEM",
+        "HOLE", "HOLES", "HOLE NO", "HOLE NUMBER", "HOLE #", "HOLE ID", "HOLE LABEL", "HOLE REF", "HOLE TAG",
+        "HOLE LETTER", "HOLE SYMBOL", "TAG", "LABEL", "MARK", "SYMBOL", "SYM", "LETTER", "ID", "NO", "NR", "#", "POINT",
+        "PT", "POS", "ITEM",
     ),
-    Column.X: ("X", "X LOC", "X LOCATION", "XLOC", "X DIM", "X POS", "X POSITION", "X COORD", "X COORDINATE"),
-    Column.Y: ("Y", "Y LOC", "Y LOCATION", "YLOC", "Y DIM", "Y POS", "Y POSITION", "Y COORD", "Y COORDINATE"),
-    Column.Z: ("Z", "Z LOC", "Z LOCATION", "ZLOC", "Z DIM", "Z POS", "Z COORD"),
     Column.SIZE: (
         "Ø", "DIA", "DIAM", "DIAMETER", "SIZE", "HOLE SIZE", "HOLE DIA", "HOLE DIAMETER", "HOLE Ø", "DRILL",
         "DRILL SIZE", "DRILL DIA", "DESCRIPTION", "DESC", "CALLOUT", "CALL OUT", "CALL-OUT", "HOLE DESCRIPTION",
@@ -25,7 +23,16 @@ TITLES = ("HOLE TABLE", "HOLE CHART", "HOLE LIST", "HOLE SCHEDULE", "DRILL TABLE
 ALL_HOLES = re.compile(r"\b(?:ALL|COMPLETE)\b.{0,40}\bHOLES?\b|\bHOLES?\b.{0,40}\b(?:ALL|COMPLETE)\b")
 """A title that says that the table leaves no hole out."""
 
+DIAMETERS = ("Ø", "DIA", "DIAM", "DIAMETER", "DRILL", "DRILL DIA")
+"""Headings of sizes that are those of something round, and that parts lists do not have."""
+
 _KINDS = {word: kind for kind, words in HEADINGS.items() for word in words}
+_PLACE_WORDS = (
+    "LOC|LOCATION|DIM|DIMENSION|POS|POSITION|COORD|COORDINATE|CO-ORD|CO-ORDINATE|ORD|ORDINATE|DIST|DISTANCE|DIR|VALUE"
+    "|OFFSET|AXIS"
+)
+_PLACE = re.compile(rf"([XYZ])(?:[-_ ]?(?:{_PLACE_WORDS}))?|(?:{_PLACE_WORDS})[-_ ]?([XYZ])")
+"""'X', 'XDIM', 'X-COORD', 'LOC X': an axis, with or without a word for a place."""
 _UNIT = re.compile(r"[ (\[]*(MM|IN|INCH|INCHES)[)\]. ]*$")
 _SIGNS = str.maketrans({"⌀": "Ø", "∅": "Ø", "Φ": "Ø", "ø": "Ø"})
 _UNITS = {"MM": Unit.MILLIMETRE, "IN": Unit.INCH, "INCH": Unit.INCH, "INCHES": Unit.INCH}
@@ -44,7 +51,14 @@ def heading(text: str) -> tuple[Column | None, Unit | None]:
     else:
         unit = None
     words = words.replace(".", "").strip(" :-")
-    return _KINDS.get(words), None if unit is None else _UNITS[unit.group(1)]
+    place = _PLACE.fullmatch(words)
+    kind = _KINDS.get(words) if place is None else Column(place.group(1) or place.group(2))
+    return kind, None if unit is None else _UNITS[unit.group(1)]
+
+
+def of_something_round(text: str) -> bool:
+    """Whether a heading of sizes says that they are diameters."""
+    return " ".join(text.upper().translate(_SIGNS).split()).strip(" .:-") in DIAMETERS
 
 
 def names_holes(text: str) -> bool:

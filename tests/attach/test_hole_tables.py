@@ -1,14 +1,16 @@
 """Hole tables found and tied: what is silent for a rule must not be silent because nothing was seen."""
 
 import sys
+from collections import Counter
 from fractions import Fraction
 from pathlib import Path
+from time import process_time
 
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "rules"))
 import rule_tables as tables
-from rule_board import Board
+from rule_board import Board, Spot
 
 from dimaudit.attach import attach
 from dimaudit.attach.hole_tables import attach_hole_tables
@@ -48,13 +50,158 @@ def test_every_row_of_a_sound_table_is_tied(situation: object, rows: int, origin
 
 
 def test_all_texts_of_a_table_are_claimed(tmp_path: Path) -> None:
-    """Heading and cells are known for what they are; tags and other texts are not among them."""
+    """Heading, cells, the tags beside the holes and the mark of the origin are known for what they are."""
     board, _ = tables.jig()
     cells = tables.table(board, tables.ROWS)
-    claimed = found(board, tmp_path).claimed
+    mark = tables.tag_at(board, "X0 Y0", (0.05, -0.2))
+    claimed = dict(found(board, tmp_path).claimed)
+    assert claimed.pop(mark) == "origin of a hole table"
     assert {h for row in cells for h in row} <= set(claimed)
-    assert len(claimed) == 5 * 4
-    assert set(claimed.values()) == {"hole table"}
+    assert Counter(claimed.values()) == {"hole table": 5 * 4, "tag of a hole table": 4}
+
+
+@pytest.mark.parametrize(
+    "head",
+    [("TAG", "XDIM", "YDIM", "DESCRIPTION"), ("NO.", "X-COORD", "Y-COORD", "SIZE"), ("HOLE", "LOC X", "LOC Y", "DIA"),
+     ("HOLE #", "X POS", "Y POS", "SIZE"), ("ID", "X (IN)", "Y (IN)", "%%c (IN)")],
+)  # fmt: skip
+def test_headings_as_drafters_write_them(head: tuple[str, ...], tmp_path: Path) -> None:
+    """An axis with a word for a place before or behind it, joined, with a hyphen, or with the unit."""
+    board, _ = tables.jig()
+    tables.table(board, tables.ROWS, head)
+    (table,) = found(board, tmp_path).tables
+    assert [row.hole is not None for row in table.rows] == [True] * 4
+
+
+@pytest.mark.parametrize(("tags", "tables_"), [("AAB", 1), ("AAA", 0), ("", 0)])
+def test_a_chart_of_diameters_is_one_of_holes_by_its_tags(tags: str, tables_: int, tmp_path: Path) -> None:
+    """TAG, QTY, DIA: nothing speaks of holes but the tags beside them, each of which must be there."""
+    board = Board()
+    board.plate(6, 4)
+    board.across((0, 4), (6, 4))
+    for x, tag in zip((1, 2, 4), tags.ljust(3), strict=True):
+        board.circle((x, 1), 0.25)
+        tables.tag_at(board, tag, (x + 0.2, 1.1))
+    tables.table(board, [("A", "2", ".250", "THRU"), ("B", "1", ".250", "THRU")], ("TAG", "QTY", "DIA", "NOTES"))
+    result = found(board, tmp_path)
+    assert len(result.tables) == tables_
+    assert len(result.claimed) == (12 + 3 if tables_ else 0)
+
+
+def _two_of_five_wrong(mark: str = "", mark_at: Spot = (0.02, -0.25), *, tags: bool = True) -> Board:
+    """The cleat jig with a fifth hole; the table has Y of A2 and of A3 .010 too large."""
+    board, _ = tables.jig(tags=tags)
+    board.circle((2.0, 3.0), 0.5)
+    if tags:
+        tables.tag_at(board, "B2", (2.3, 3.1))
+    rows = [list(row) for row in tables.ROWS] + [["B2", "2.000", "3.000", ".500"]]
+    rows[1][2], rows[2][2] = ".760", "1.510"
+    tables.table(board, rows)
+    if mark:
+        tables.tag_at(board, mark, mark_at)
+    return board
+
+
+@pytest.mark.parametrize(
+    ("mark", "tags", "origin"),
+    [
+        ("X0 Y0", False, 'the mark "X0 Y0"'), ("X0,Y0", True, 'the mark "X0,Y0"'),
+        ("(0, 0)", False, 'the mark "(0, 0)"'), ("DATUM", False, 'the mark "DATUM"'),
+        ("", True, "the lower left corner"), ("", False, "the lower left corner"),
+    ],
+)  # fmt: skip
+def test_two_wrong_rows_of_five_leave_the_origin(mark: str, tags: bool, origin: str, tmp_path: Path) -> None:
+    """A mark, the tags, or that each wrong row is off by one number only, tells which rows are wrong."""
+    (table,) = found(_two_of_five_wrong(mark, tags=tags), tmp_path).tables
+    assert (table.origin_text, table.reason) == (origin, "")
+    centres = [row.hole.centre for row in table.rows if row.hole is not None]
+    assert centres == [(1, Fraction(3, 4)), (Fraction(5, 2), Fraction(3, 4)), (Fraction(33, 8), Fraction(3, 2)),
+                       (5, 3), (2, 3)]  # fmt: skip
+
+
+def test_a_mark_from_which_too_few_rows_meet_a_hole_is_named(tmp_path: Path) -> None:
+    """The table counts from a place that is not on the part: the mark is another one's."""
+    board, _ = tables.jig(tags=False)
+    tables.tag_at(board, "X0 Y0", (0.02, -0.25))
+    tables.table(board, [(tag, f"{x + 0.3 + 0.1 * x * x:.3f}", f"{y + 0.2 * x:.3f}", ".250")
+                         for tag, (x, y, _) in tables.HOLES.items()])  # fmt: skip
+    (table,) = found(board, tmp_path).tables
+    assert table.reason == 'counted from the mark "X0 Y0", none of its 4 rows meets a hole'
+    assert "unit" in table.remedy
+
+
+def test_a_marked_corner_wins_over_one_that_fits_as_well(tmp_path: Path) -> None:
+    """On a lattice a shifted origin leaves one column of holes over; the mark decides though a row is wrong."""
+    board = Board()
+    board.plate(6, 4)
+    board.across((0, 4), (6, 4))
+    for x in (1, 2, 3, 4):
+        for y in (1, 2, 3):
+            board.circle((x, y), 0.25)
+    tables.tag_at(board, "X0 Y0", (1.15, 0.7))
+    rows = [[f"{x - 1}.000", f"{y - 1}.000"] for x in (1, 2, 3, 4) for y in (1, 2, 3)]
+    rows[4][0] = "1.010"
+    tables.table(board, rows, ("X", "Y"))
+    (table,) = found(board, tmp_path).tables
+    assert table.origin_text == 'the mark "X0 Y0"'
+    assert [n for n, row in enumerate(table.rows) if row.guessed] == [4]
+
+
+def test_the_tagged_rows_find_an_origin_between_two_edges(tmp_path: Path) -> None:
+    """Counted from the left edge and from the level of a pocket's floor: no corner is there."""
+    board, _ = tables.jig()
+    board.path((5.2, 0.5), (5.6, 0.5), (5.6, 0.7), (5.2, 0.7))
+    rows = [(tag, x, f"{float(y) - 0.5:.3f}", size) for tag, x, y, size in tables.ROWS]
+    rows[1] = ("A2", "2.510", "0.250", ".250")
+    tables.table(board, rows)
+    (table,) = found(board, tmp_path).tables
+    assert table.origin == (0, Fraction(1, 2))
+    assert "as most of the tagged rows have it" in table.origin_text
+    assert all(row.hole is not None for row in table.rows)
+
+
+def test_a_tag_for_several_rows_names_none_of_them(tmp_path: Path) -> None:
+    """A, A, A: one kind of hole, its tag drawn once."""
+    board, _ = tables.jig(tags=False)
+    tables.tag_at(board, "A", (1.2, 0.85))
+    tables.table(board, [("A", *row[1:]) for row in tables.ROWS])
+    (table,) = found(board, tmp_path).tables
+    assert all(row.hole is not None for row in table.rows)
+
+
+def test_a_row_whose_tag_is_in_another_view_is_not_missed(tmp_path: Path) -> None:
+    """One table for two faces: the other face's hole is found by its tag, and its place is not judged."""
+    board, _ = tables.jig()
+    board.plate(3, 4, (20, 0))
+    board.across((20, 4), (23, 4))
+    board.circle((21, 1.5), 0.25)
+    tables.tag_at(board, "C1", (21.2, 1.6))
+    tables.table(board, [*tables.ROWS, ("C1", "1.000", "1.750", ".250")])
+    (table,) = found(board, tmp_path).tables
+    last = table.rows[-1].hole
+    assert last is not None
+    assert (last.at, last.centre) == ((21, Fraction(3, 2)), None)
+
+
+def test_four_hundred_rows_are_tied_in_little_time(tmp_path: Path) -> None:
+    """One row is wrong: no place fits whole, and all have to be looked at."""
+    board = Board()
+    board.plate(22, 22)
+    board.across((0, 22), (22, 22))
+    rows = []
+    for n in range(400):
+        x, y = 1 + n % 20, 1 + n // 20
+        board.circle((x, y), 0.25)
+        rows.append((f"A{n}", f"{x}.000", f"{y}.000" if n != 7 else f"{y}.010", ".250"))
+    tables.table(board, rows, at=(30, 120))
+    board.doc.saveas(tmp_path / "jig.dxf")
+    drawing = read_drawing(tmp_path / "jig.dxf", Settings())
+    geometries = [rebuild(space, drawing.unit, Settings()) for space in drawing.spaces]
+    begun = process_time()
+    (table,) = attach_hole_tables(geometries, [], Settings().for_unit(drawing.unit), drawing.unit).tables
+    assert process_time() - begun < 2  # about ten times what it takes
+    assert [n for n, row in enumerate(table.rows) if row.guessed] == [7]
+    assert table.origin_text == "the lower left corner"
 
 
 def test_a_chart_by_tags_is_tied_to_all_its_holes(tmp_path: Path) -> None:
@@ -98,6 +245,8 @@ def test_a_balloon_is_no_tag(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "kind"),
     [("X", Column.X), ("x (mm)", Column.X), ("Y LOC.", Column.Y), ("⌀", Column.SIZE), ("Hole No.", Column.TAG),
+     ("XDIM", Column.X), ("Y-COORD", Column.Y), ("X POS.", Column.X), ("Loc. Y", Column.Y), ("POSITION X", Column.X),
+     ("X (IN)", Column.X), ("Z DIM", Column.Z), ("POS", Column.TAG), ("XX", None), ("LOC", None), ("DIM", None),
      ("QTY", Column.QTY), ("MATERIAL", None), ("", None), ("X" * 50, None), ("MM", None)],
 )  # fmt: skip
 def test_headings(text: str, kind: Column | None) -> None:

@@ -106,6 +106,33 @@ def a_wrong_place_without_tags() -> Drawing:
 
 
 @fires(RULE)
+def two_rows_of_four_are_wrong_and_the_tags_tell() -> Drawing:
+    """From the corner two rows agree; the others are held to the holes that their tags stand beside."""
+    board, circles = jig()
+    tag_at(board, "X0 Y0", (0.02, -0.25))
+    rows = [list(row) for row in ROWS]
+    rows[1][2], rows[2][2] = ".760", "1.510"
+    cells = table(board, rows, ("TAG", "XDIM", "YDIM", "DESCRIPTION"))
+    why = 'counted from the mark "X0 Y0"'
+    return Drawing(
+        board,
+        (
+            Says(RULE, ERROR, (cells[1][2], circles["A2"]), why),
+            Says(RULE, ERROR, (cells[2][2], circles["A3"]), why),
+        ),
+    )
+
+
+@fires(RULE)
+def a_mark_that_no_row_is_counted_from() -> Drawing:
+    board, _ = jig(tags=False)
+    tag_at(board, "DATUM", (0.02, -0.25))
+    table(board, [(tag, f"{x * 25.4:.2f}", f"{y * 25.4:.2f}", "6.4") for tag, (x, y, _) in HOLES.items()])
+    heading = next(e for e in board.msp.query("TEXT") if e.dxf.text == "HOLE")
+    return Drawing(board, (Says(RULE, NOTE, (str(heading.dxf.handle),), "without an origin"),))
+
+
+@fires(RULE)
 def a_row_without_a_hole() -> Drawing:
     board, _ = jig("A3", tags=False)
     cells = table(board, ROWS)
@@ -220,6 +247,23 @@ def a_sound_table() -> Drawing:
     board, _ = jig()
     title(board, "HOLE TABLE - ALL HOLES")
     table(board, ROWS)
+    return Drawing(board)
+
+
+@silent(RULE)
+def a_mark_beside_another_corner_that_no_wrong_row_needs() -> Drawing:
+    """All rows agree with the lower left corner: what is marked elsewhere is something else's."""
+    board, _ = jig()
+    tag_at(board, "DATUM", (6.05, 4.1))
+    table(board, ROWS)
+    return Drawing(board)
+
+
+@silent(RULE)
+def a_schedule_of_bars() -> Drawing:
+    """Marks, quantities and diameters of what is no hole."""
+    board, _ = jig(tags=False)
+    table(board, [("A", "4", ".375"), ("B", "2", ".500")], ("MARK", "QTY", "DIA"))
     return Drawing(board)
 
 

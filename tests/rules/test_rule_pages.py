@@ -7,10 +7,10 @@ import pytest
 import rule_all  # noqa: F401 - importing it registers the situations
 from rule_cases import CASES
 
-from dimaudit.attach.hole_tables import FEWEST_ROWS
-from dimaudit.attach.hole_tables import NEARLY_ALL as NEARLY_ALL_ROWS
 from dimaudit.attach.table_grid import FINEST_FRACTION as GRID_FRACTION
 from dimaudit.attach.table_grid import HIDDEN_STEP
+from dimaudit.attach.table_origin import FEWEST_BY_CORNER, FEWEST_ROWS, SAID
+from dimaudit.attach.table_origin import NEARLY_ALL as NEARLY_ALL_ROWS
 from dimaudit.judge import RULES
 from dimaudit.judge.check import Rule
 from dimaudit.judge.rules.views_disagree import CERTAIN_MATCHES, LEAST_MATCHES, MATCHES_PER_FAULT, MOST_APART, SAME
@@ -49,6 +49,8 @@ FIGURES = {
     "wrong-value": (f"{FINEST_FRACTION}th",),
     "table-disagrees": (
         f"{FEWEST_ROWS} rows and {NEARLY_ALL_ROWS} of all",
+        f"{SAID} of all",
+        f"{FEWEST_BY_CORNER} rows and more than half of all",
         f"{thousandths(HIDDEN_STEP[True])} in or 0{thousandths(HIDDEN_STEP[False])} mm",
         f"{GRID_FRACTION}th",
     ),

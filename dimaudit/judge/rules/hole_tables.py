@@ -25,7 +25,7 @@ def check(sheet: Sheet) -> Iterator[Finding]:
                 Level.NOTE, (table.handle,), f"the hole table is not checked: {table.reason}",
                 "without an origin its numbers can't be compared with the drawing" if table.has_places
                 else "which holes a row means can't be told",
-                "mark the origin on the view (X0 Y0), or put the tags beside the holes", table.at,
+                table.remedy, table.at,
             )  # fmt: skip
         for row in table.rows:
             yield from said.row(row)
@@ -43,6 +43,7 @@ class _Saying:
 
     def __init__(self, sheet: Sheet, table: HoleTable) -> None:
         self.sheet, self.table, self.unit = sheet, table, sheet.drawing.unit
+        self.numbers = {id(row): n for n, row in enumerate(table.rows, 1)}
 
     def row(self, row: TableRow) -> Iterator[Finding]:
         if self.table.origin is not None:
@@ -128,8 +129,7 @@ class _Saying:
         )  # fmt: skip
 
     def named(self, row: TableRow) -> str:
-        number = self.table.rows.index(row) + 1
-        return f'hole table, row "{row.tag}"' if row.tag else f"hole table, row {number}"
+        return f'hole table, row "{row.tag}"' if row.tag else f"hole table, row {self.numbers[id(row)]}"
 
     def hole(self, hole: DrawnHole) -> str:
         sizes = "/".join(f"Ø{self.size(d)}" for d in hole.diameters)

@@ -1,8 +1,8 @@
 """From a space with loose pieces to the same space with their dimensions."""
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot
 
@@ -62,22 +62,15 @@ def _candidates(work: Linework, texts: list[Lettering]) -> Iterator[Found]:
     for t, k in hits.T.tolist():
         if k not in work.of_heads and work.shapes[k].origin.inserts == texts[t].note.origin.inserts:
             near[t].append(k)
-    known: dict[tuple[tuple[int, ...], float], Carrier] = {}
-
-    def through(text: Lettering, seeds: tuple[int, ...]) -> Carrier:
-        key = (seeds, text.height)
-        if key not in known:
-            known[key] = carrier(work, text, seeds)
-        return known[key]
-
+    leading = _Leading(work)
     for text, room, close in zip(texts, rooms, near, strict=True):
         if len(close) > CROWD:
             continue
         for seeds in _on_one_line(work, sorted(close), FINE * text.height):
-            if (label := beside(text, through(text, seeds))) is not None:
+            if (label := beside(text, leading.through(text, seeds))) is not None:
                 yield from straight(work, label)
                 yield from radial(work, label)
-        for label in _led(work, text, close, through):
+        for label in leading.labels(text, close):
             yield from straight(work, label)
             yield from radial(work, label)
         yield from angular(work, text, close)
@@ -87,31 +80,61 @@ def _candidates(work: Linework, texts: list[Lettering]) -> Iterator[Found]:
                 yield from straight(work, label)
 
 
-Through = Callable[[Lettering, tuple[int, ...]], Carrier]
+@dataclass(frozen=True, slots=True)
+class _Met:
+    """Where another line meets the end of a line at an angle, and that other line's far end."""
+
+    x: float
+    y: float
+    other: int
+    far: tuple[float, float]
 
 
-def _led(work: Linework, text: Lettering, close: Iterable[int], through: Through) -> Iterator[Label]:
-    """The text as a leader takes it to a dimension line, or to the arrowhead at its end.
+class _Leading:
+    """What lines lead to, each line looked at once: in the grid of a table every line meets many, for every text."""
 
-    The line by the text is a landing: what meets its end is the line with the arrowhead, or one more that leads there.
-    """
-    fine = FINE * text.height
-    for k in close:
-        for x, y, other, far in _met(work, k, text, fine):
-            line = through(text, (other,))
-            t = line.along(x, y)
-            yield Label(text, line, t, t, (k,))
-            for p, q, third, _ in _met(work, other, text, fine):
-                if third != k and hypot(p - far[0], q - far[1]) <= fine:
-                    line = through(text, (third,))
-                    t = line.along(p, q)
-                    yield Label(text, line, t, t, (k, other))
+    def __init__(self, work: Linework) -> None:
+        self.work = work
+        self._carriers: dict[tuple[tuple[int, ...], float, tuple[str, ...]], Carrier] = {}
+        self._met: dict[tuple[int, float, tuple[str, ...]], tuple[_Met, ...]] = {}
+
+    def through(self, text: Lettering, seeds: tuple[int, ...]) -> Carrier:
+        """The line through the lines `seeds`."""
+        key = seeds, text.height, text.note.origin.inserts
+        if key not in self._carriers:
+            self._carriers[key] = carrier(self.work, text, seeds)
+        return self._carriers[key]
+
+    def labels(self, text: Lettering, close: Iterable[int]) -> Iterator[Label]:
+        """The text as a leader takes it to a dimension line, or to the arrowhead at its end.
+
+        The line by the text is a landing: what meets its end is the line with the arrowhead, or one more that leads
+        there. Lines without an arrowhead are no dimension's.
+        """
+        fine = FINE * text.height
+        for k in close:
+            for first in self._meets(k, text):
+                line = self.through(text, (first.other,))
+                if line.heads:
+                    t = line.along(first.x, first.y)
+                    yield Label(text, line, t, t, (k,))
+                for second in self._meets(first.other, text):
+                    off = hypot(second.x - first.far[0], second.y - first.far[1])
+                    if second.other != k and off <= fine:
+                        line = self.through(text, (second.other,))
+                        if line.heads:
+                            t = line.along(second.x, second.y)
+                            yield Label(text, line, t, t, (k, first.other))
+
+    def _meets(self, k: int, text: Lettering) -> tuple[_Met, ...]:
+        key = k, text.height, text.note.origin.inserts
+        if key not in self._met:
+            self._met[key] = tuple(_met(self.work, k, text, FINE * text.height))
+        return self._met[key]
 
 
-def _met(
-    work: Linework, k: int, text: Lettering, fine: float
-) -> Iterator[tuple[float, float, int, tuple[float, float]]]:
-    """At each end of a line: the place, a line that meets it there at an angle, and that line's other end."""
+def _met(work: Linework, k: int, text: Lettering, fine: float) -> Iterator[_Met]:
+    """What meets each end of a line at an angle."""
     if not isinstance(work.shapes[k], Segment) or work.is_centre(k):
         return
     ax, ay, bx, by = work.ends[k].tolist()
@@ -126,7 +149,7 @@ def _met(
             aslant = abs((dx - cx) * (by - ay) - (dy - cy) * (bx - ax)) > CROSSING * size * work.length(other)
             if aslant and shape.origin.inserts == text.note.origin.inserts:
                 far = (dx, dy) if hypot(cx - x, cy - y) <= hypot(dx - x, dy - y) else (cx, cy)
-                yield x, y, other, far
+                yield _Met(x, y, other, far)
 
 
 def _on_one_line(work: Linework, close: Iterable[int], fine: float) -> list[tuple[int, ...]]:

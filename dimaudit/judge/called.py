@@ -4,12 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from dimaudit.judge.pitch import pitch_circles
 from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.values import value_verdict
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
 from dimaudit.model.drawing import ANGLES, Arc, Circle, Kind
 from dimaudit.model.pointed import Carrier, HoleNote
 from dimaudit.model.rings import DrawnHole
+from dimaudit.model.settings import Lengths
 from dimaudit.model.stated import CallOut, HoleStep, Stated, StepKind
 from dimaudit.model.units import INCHES, Unit, conversion
 from dimaudit.model.view import View
@@ -22,9 +24,9 @@ TWO_SCALES = "the dimensions of its view name different scales (DIMLFAC)"
 
 
 def with_dimensions(
-    notes: Sequence[HoleNote], judgements: Sequence[Judgement], scales: Mapping[int, ViewScale]
+    notes: Sequence[HoleNote], judgements: Sequence[Judgement], scales: Mapping[int, ViewScale], lengths: Lengths
 ) -> tuple[HoleNote, ...]:
-    """The notes, each with true size over drawn size of its view, and the dimensions that carry a call-out."""
+    """The notes and the dimensions that carry a call-out, each with what is drawn: scale and pitch circle."""
     placed = []
     factors: dict[int, tuple[Fraction | None, str]] = {}
     for note in notes:
@@ -34,7 +36,14 @@ def with_dimensions(
             factors[key] = unknown if note.view is None else true_over_drawn(note.view, judgements, scales.get(key))
         factor, why = factors[key]
         placed.append(replace(note, factor=factor, scale_unknown=why))
-    return (*placed, *(n for j in judgements if (n := _of_dimension(j, scales)) is not None))
+    placed += [n for j in judgements if (n := _of_dimension(j, scales)) is not None]
+    return tuple(_with_pitch(note, lengths) for note in placed)
+
+
+def _with_pitch(note: HoleNote, lengths: Lengths) -> HoleNote:
+    if note.call_out.bolt_circle is None or note.view is None or not note.holes:
+        return note
+    return replace(note, pitches=pitch_circles(note.view, note.holes[0], note.call_out.count, lengths))
 
 
 def true_over_drawn(

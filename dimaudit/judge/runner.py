@@ -49,7 +49,7 @@ def judge_drawing(
         for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
-    hole_notes = with_dimensions(notes, judgements, scales)
+    hole_notes = with_dimensions(notes, judgements, scales, lengths)
     labels = scale_labels(geometries)
     sheet = Sheet(
         drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,

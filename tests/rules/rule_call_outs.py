@@ -4,7 +4,7 @@ from math import cos, radians, sin
 
 from rule_board import Board, Spot
 from rule_cases import Drawing, Says, fires, silent
-from rule_notes import ERROR, holes, leader, plate, right_of
+from rule_notes import ERROR, NOTE, WARNING, holes, leader, plate, right_of
 
 
 def on_circle(diameter: float, degrees: float, centre: Spot = (0.0, 0.0)) -> Spot:
@@ -81,3 +81,89 @@ def three_holes_of_six_always_lie_on_some_circle() -> Drawing:
     holes(board, 0.344, (1, 1), (5, 3), (3, 1.5))
     leader(board, right_of((5, 3), 0.344), "6X %%c.344 THRU ON %%c3.750 B.C., BOTH SIDES")
     return Drawing(board)
+
+
+# --- second units, tolerances and fits in a note --------------------------------------------------
+
+
+def bored(words: str, diameter: float = 1.0) -> tuple[Board, tuple[str, str]]:
+    """A bearing block with one bore and a note at it."""
+    board = plate()
+    holes(board, diameter, (3, 2))
+    return board, leader(board, right_of((3, 2), diameter), words)
+
+
+@fires("dual-units-disagree")
+def the_millimetres_in_a_note_are_not_the_inches() -> Drawing:
+    board, note = bored("%%c1.000 [25.0] THRU")
+    return Drawing(board, (Says("dual-units-disagree", ERROR, note, "1 in × 25.4 = 25.4 mm"),))
+
+
+@fires("dual-units-disagree")
+def the_millimetres_of_a_counterbore_that_a_dimension_gives() -> Drawing:
+    board = plate()
+    holes(board, 0.281, (3, 2))
+    holes(board, 0.438, (3, 2))
+    dim = board.diameter((3, 2), 0.281, "<> THRU ⌴ %%c.438 [11.52] ↧ .25")
+    return Drawing(board, (Says("dual-units-disagree", ERROR, (dim,), ".438 in × 25.4 = 11.1252 mm"),))
+
+
+@fires("dual-units-disagree")
+def the_second_number_of_a_note_is_no_pair() -> Drawing:
+    board, note = bored("%%c1.000 [4.5] THRU")
+    return Drawing(board, (Says("dual-units-disagree", NOTE, note, "1 to 4.5"),))
+
+
+@silent("dual-units-disagree")
+def the_millimetres_are_those_of_the_drawn_hole() -> Drawing:
+    """.281 in are 7.137 mm, and the drawn 9/32 are 7.14375."""
+    return Drawing(bored("%%c.281 [7.144] THRU", 0.28125)[0])
+
+
+@silent("dual-units-disagree")
+def millimetres_with_inches_behind_them() -> Drawing:
+    board = plate(metric=True)
+    holes(board, 25.4, (75, 50))
+    leader(board, right_of((75, 50), 25.4), "%%c25.4 [1.000] THRU", (170, 80))
+    return Drawing(board)
+
+
+@fires("tolerance-makes-no-sense")
+def the_deviations_of_a_bore_are_written_the_wrong_way_round() -> Drawing:
+    board, note = bored("%%c1.000 -.005/+.005 THRU")
+    return Drawing(board, (Says("tolerance-makes-no-sense", WARNING, note, "-0.005 stands where the upper"),))
+
+
+@fires("tolerance-makes-no-sense")
+def the_two_limits_of_a_bore_are_one() -> Drawing:
+    board, note = bored("%%c1.000 +.000/-.000 THRU")
+    return Drawing(board, (Says("tolerance-makes-no-sense", ERROR, note, "only the exact size"),))
+
+
+@fires("tolerance-makes-no-sense")
+def a_bore_is_not_allowed_its_own_size() -> Drawing:
+    board, note = bored("%%c1.000 +.020/+.010 THRU")
+    return Drawing(board, (Says("tolerance-makes-no-sense", NOTE, note, "the stated size itself is refused"),))
+
+
+@silent("tolerance-makes-no-sense")
+def a_reamed_hole_for_a_pin() -> Drawing:
+    return Drawing(bored("%%c.2500 +.0005/-.0000 REAM THRU", 0.25)[0])
+
+
+@fires("fit-limits-disagree")
+def the_limits_beside_a_class_in_a_note_are_another_one_s() -> Drawing:
+    """H7 at 25.4 mm is +0.021/0 (ISO 286-1): +.0008."""
+    board, note = bored("%%c1.000 H7 (+.0012 -.0000)")
+    return Drawing(board, (Says("fit-limits-disagree", ERROR, note, "H7 at 25.4 mm is +0.021/0 mm"),))
+
+
+@silent("fit-limits-disagree")
+def the_limits_beside_a_class_in_a_note_are_its_own() -> Drawing:
+    return Drawing(bored("%%c1.000 H7 (+.0008 -.0000)")[0])
+
+
+@fires("fit-unknown")
+def a_class_in_a_note_that_there_is_not() -> Drawing:
+    board, note = bored("%%c.500 T6 THRU", 0.5)
+    return Drawing(board, (Says("fit-unknown", WARNING, note, "begins above 24 mm"),))

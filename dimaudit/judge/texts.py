@@ -7,6 +7,7 @@ from dimaudit.judge.check import Sheet
 from dimaudit.model import pointed
 from dimaudit.model.audit import NumberText
 from dimaudit.model.drawing import Drawing, Point
+from dimaudit.model.pointed import Carrier
 from dimaudit.model.stated import Stated
 from dimaudit.text.grammar import read_text
 from dimaudit.text.identification import states_a_number
@@ -51,12 +52,13 @@ def _texts(drawing: Drawing) -> Iterator[tuple[str, str, str, Point]]:
 
 
 def _claimed(sheet: Sheet) -> dict[str, str]:
-    """What the parts of the audit read the texts as, by handle."""
+    """What the parts of the audit read the texts as, by handle; a cell of a table is no note that lacks a leader."""
     return {
         **labels.claimed(sheet.labels),
         **sheet.title_block.claimed,
-        **sheet.hole_tables.claimed,
         **pointed.claimed(sheet.hole_notes),
+        **sheet.hole_tables.claimed,
+        **pointed.claimed(note for note in sheet.hole_notes if note.carrier is not Carrier.NOTHING),
         **sheet.frames.claimed,
         **{d.handle: "exploded dimension" for space in sheet.drawing.spaces for d in space.dimensions if d.exploded},
     }
@@ -64,8 +66,10 @@ def _claimed(sheet: Sheet) -> dict[str, str]:
 
 def _not_judged(sheet: Sheet) -> dict[str, str]:
     """Why a text that was read could not be compared with the part, by handle."""
+    cells = sheet.hole_tables.claimed.keys() | sheet.frames.claimed.keys()
+    notes = [n for n in sheet.hole_notes if n.carrier is not Carrier.NOTHING or n.handles[0] not in cells]
     return {
         **{table.handle: table.reason for table in sheet.hole_tables.tables if table.reason},
-        **pointed.not_judged(sheet.hole_notes),
+        **pointed.not_judged(notes),
         **{tied.origin.handle: tied.reason for tied in sheet.frames.frames if tied.reason},
     }

@@ -60,13 +60,16 @@ class HoleNote:
     """Why there is no factor."""
     pitches: tuple[Pitch, ...] = ()
     """The circles that its bolt circle may be, where it names one."""
+    lines: int = 1
+    """How many of the handles, the first ones, are texts that are read together."""
 
     def open(self) -> tuple[str, ...]:
         """What could not be compared with the drawn holes, each with the reason; empty where all was."""
         if self.why_not:
             return (self.why_not,)
         if self.scale_unknown:
-            return (f"its sizes: {self.scale_unknown}",)
+            count = self.view is None and self.call_out.count is not None
+            return (f"its sizes{', and whether it counts too few holes' if count else ''}: {self.scale_unknown}",)
         if self.call_out.bolt_circle is not None and not self.pitches:
             return (f"its bolt circle: {NO_PITCH}",)
         return ()
@@ -74,7 +77,8 @@ class HoleNote:
 
 def claimed(notes: Iterable[HoleNote]) -> dict[str, str]:
     """Handles of the texts that were read as hole notes, tied to a hole or not."""
-    return {note.handles[0]: "hole note" for note in notes if note.carrier is not Carrier.DIMENSION}
+    own = (note.handles[: note.lines] for note in notes if note.carrier is not Carrier.DIMENSION)
+    return {handle: "hole note" for handles in own for handle in handles}
 
 
 def not_judged(notes: Iterable[HoleNote]) -> dict[str, str]:

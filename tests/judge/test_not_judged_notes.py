@@ -41,6 +41,33 @@ def test_sizes_where_nothing_says_the_scale(tmp_path: Path):
     assert why(sketch.audit(tmp_path), own).startswith("its sizes: no dimension belongs")
 
 
+def test_the_count_is_judged_from_above_where_no_view_is_known(tmp_path: Path):
+    """More than the whole drawing holds are too many at any scale; fewer may be meant."""
+    sketch = flange()
+    own = note(sketch, "4X Ø.500 THRU")
+    audit = sketch.audit(tmp_path)
+    assert why(audit, own).startswith("its sizes, and whether it counts too few holes: no dimension belongs")
+    (found,) = (f for f in audit.findings if f.rule == "count-mismatch")
+    assert found.why[0] == "stated 4, equal holes drawn in the whole drawing: 3"
+
+
+def test_a_count_that_the_drawing_holds(tmp_path: Path):
+    sketch = flange()
+    note(sketch, "3X Ø.500 THRU")
+    assert not [f for f in sketch.audit(tmp_path).findings if f.rule == "count-mismatch"]
+
+
+def test_a_cell_of_a_table_lacks_no_leader(tmp_path: Path):
+    sketch = flange()
+    sketch.across((-3, 0), (3, 0), -4)
+    rows = (("HOLE", "X", "Y", "SIZE"), ("A1", "2.00", "0", "Ø.500 THRU"), ("A2", "-1", "1", "Ø.500 THRU"))
+    for k, row in enumerate(rows):
+        for j, cell in enumerate(row):
+            sketch.into.add_text(cell, height=0.2, dxfattribs={"insert": (6 + 2 * j, 6 - k)})
+    cells = {text.text: (text.read_as, text.why) for text in sketch.audit(tmp_path).texts}
+    assert cells["Ø.500 THRU"] == ("hole table", "")
+
+
 def test_a_note_that_is_judged(tmp_path: Path):
     sketch = flange()
     sketch.across((-3, 0), (3, 0), -4)

@@ -4,7 +4,7 @@ from math import cos, radians, sin
 
 from rule_board import Board, Spot
 from rule_cases import Drawing, Says, fires, silent
-from rule_notes import ERROR, NOTE, WARNING, holes, leader, plate, right_of
+from rule_notes import ERROR, FOUR, NOTE, WARNING, holes, leader, plate, right_of
 
 
 def on_circle(diameter: float, degrees: float, centre: Spot = (0.0, 0.0)) -> Spot:
@@ -167,3 +167,100 @@ def the_limits_beside_a_class_in_a_note_are_its_own() -> Drawing:
 def a_class_in_a_note_that_there_is_not() -> Drawing:
     board, note = bored("%%c.500 T6 THRU", 0.5)
     return Drawing(board, (Says("fit-unknown", WARNING, note, "begins above 24 mm"),))
+
+
+# --- notes in several single lines ----------------------------------------------------------------
+
+
+def lines(board: Board, *words: str, at: Spot = (7.5, 3.5), apart: float = 0.2, height: float = 0.125) -> list[str]:
+    """Single-line texts under one another, the first at `at`."""
+    return [
+        str(board.msp.add_text(word, height=height, dxfattribs={"insert": (at[0], at[1] - k * apart)}).dxf.handle)
+        for k, word in enumerate(words)
+    ]
+
+
+def arrow(board: Board, tip: Spot, at: Spot = (7.4, 3.56)) -> str:
+    return str(board.msp.add_leader([tip, at]).dxf.handle)
+
+
+def four(*sizes: float) -> Board:
+    board = plate()
+    for size in sizes:
+        holes(board, size, *FOUR)
+    return board
+
+
+@fires("hole-note-mismatch")
+def the_counterbore_stands_on_the_second_line() -> Drawing:
+    board = four(0.281)
+    bores = holes(board, 0.406, *FOUR)
+    own = lines(board, "%%c.281 DRILL THRU", "%%c.438 CBORE X .250 DP", "4 PLACES")
+    pointer = arrow(board, right_of((5, 3), 0.406))
+    says = Says("hole-note-mismatch", ERROR, (*own, pointer, bores[2]), "stated Ø.438, drawn Ø.406")
+    return Drawing(board, (says,))
+
+
+@fires("count-mismatch")
+def the_count_stands_on_a_line_of_its_own() -> Drawing:
+    board = plate()
+    drilled = holes(board, 0.281, *FOUR)
+    own = lines(board, "%%c.281 THRU", "6 PLACES")
+    pointer = arrow(board, right_of((5, 3), 0.281))
+    return Drawing(board, (Says("count-mismatch", ERROR, (*own, pointer, *drilled), "stated 6"),))
+
+
+@fires("count-mismatch")
+def the_count_stands_above_the_line_that_the_leader_ends_at() -> Drawing:
+    board = plate()
+    drilled = holes(board, 0.281, *FOUR)
+    count, size = lines(board, "6 HOLES", "%%c.281 THRU")
+    pointer = arrow(board, right_of((5, 3), 0.281), (7.4, 3.36))
+    return Drawing(board, (Says("count-mismatch", ERROR, (size, count, pointer, *drilled), "stated 6"),))
+
+
+@fires("count-mismatch")
+def the_count_stands_under_a_note_with_a_plain_line() -> Drawing:
+    board = plate()
+    drilled = holes(board, 0.281, *FOUR)
+    own = lines(board, "%%c.281 THRU", "6 PLACES", at=(7.1, 3.1))
+    shoulder, line = board.path((7.0, 3.135), (6.8, 3.135), right_of((5, 3), 0.281), close=False)
+    return Drawing(board, (Says("count-mismatch", ERROR, (*own, shoulder, line, *drilled), "stated 6"),))
+
+
+@silent("hole-note-mismatch")
+def two_notes_under_one_another_each_with_its_leader() -> Drawing:
+    board = plate()
+    holes(board, 0.281, (5, 3))
+    holes(board, 0.201, (5, 1))
+    lines(board, "%%c.281 THRU", "%%c.201 DRILL THRU")
+    arrow(board, right_of((5, 3), 0.281))
+    arrow(board, right_of((5, 1), 0.201), (7.4, 3.36))
+    return Drawing(board)
+
+
+@silent("hole-note-mismatch")
+def two_notes_under_one_another_each_with_its_plain_line() -> Drawing:
+    board = plate()
+    holes(board, 0.281, (5, 3))
+    holes(board, 0.375, (5, 1))
+    lines(board, "%%c.281 DRILL THRU", "%%c.375 CBORE X .25 DP", at=(7.1, 3.1), apart=0.25)
+    board.line((7.0, 3.16), right_of((5, 3), 0.281))
+    board.line((7.0, 2.91), on_circle(0.375, 45, (5, 1)))
+    return Drawing(board)
+
+
+@silent("count-mismatch")
+def a_line_below_says_that_others_are_on_the_other_side() -> Drawing:
+    board = four(0.281)
+    lines(board, "8X %%c.281 ↧ .50", "BOTH SIDES")
+    arrow(board, right_of((5, 3), 0.281))
+    return Drawing(board)
+
+
+@silent("hole-note-mismatch")
+def a_note_about_the_material_below() -> Drawing:
+    board = four(0.281, 0.406)
+    lines(board, "4X %%c.281 THRU", "%%c.406 BAR IS NOT STOCKED")
+    arrow(board, right_of((5, 3), 0.281))
+    return Drawing(board)

@@ -47,7 +47,7 @@ def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing
     )
     frames = attach_frames(geometries, attached, lengths)
     tables = attach_hole_tables(geometries, attached, lengths, drawing.unit)
-    notes = hole_notes(geometries, lengths)
+    notes = hole_notes(geometries, lengths, apart={**tables.claimed, **frames.claimed})
     return judge_drawing(
         drawing, geometries, attached, lengths.with_noise(noise), settings,
         frames=frames, hole_tables=tables, notes=notes,

@@ -1,14 +1,17 @@
 """Hole call-outs of notes and leaders, tied to the holes that they point at."""
 
+import re
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cached_property
 from math import cos, hypot, radians, sin
 from typing import Any
 
 import numpy as np
 
+from dimaudit.attach.stacked import LINE, Stacks
 from dimaudit.model.drawing import Leader, LineRole, Note, Point, Segment
 from dimaudit.model.pointed import Carrier, HoleNote
 from dimaudit.model.rings import DrawnHole, drawn_holes
@@ -21,12 +24,14 @@ from dimaudit.text.markup import plain_text
 BESIDE = 1.5
 """Heights of the letters between a text and the line that belongs to it, at most. Common practice, no source."""
 LETTER = 0.8
-LINE = 1.6
-"""Width of a letter and distance of lines, in heights of the letters: only to see where a text is, roughly."""
+"""Width of a letter in heights of the letters: only to see where a text is, roughly."""
 LONGEST_WAY = 3
 """Straight pieces of which a pointer drawn as plain lines is made, at most: the shoulder and what follows."""
 OFF_RADIAL = 0.5
 """A pointer runs toward the centre of its circle (ASME Y14.5, leaders): by how much of the radius it may pass it."""
+
+_SIDES = re.compile(r" *(?:TYP|BOTH|FAR|NEAR|EACH|OPP|THIS|ONE|FROM|ON|AT|IN|FOR)(?![A-Za-z0-9])", re.IGNORECASE)
+"""How a line begins that says no more than where the hole is, or on which side. Common practice, no source."""
 
 NO_POINTER = "nothing leads from the text to a hole: draw a leader, or the audit can't tell which hole is meant"
 NO_HOLE = "its leader ends on no circle: the hole may be seen from the side there"
@@ -38,36 +43,84 @@ ReadCallOut = Callable[[str, str], CallOut | Unreadable | None]
 
 
 def hole_notes(
-    geometries: Sequence[Geometry], lengths: Lengths, read: ReadCallOut = read_call_out
-) -> tuple[HoleNote, ...]:
-    """Every text of a note or a leader that is a hole call-out, in the order of the drawing."""
-    spaces = [_Reader(g, lengths, read) for g in geometries]
+    geometries: Sequence[Geometry], lengths: Lengths, read: ReadCallOut = read_call_out,
+    apart: Container[str] = frozenset(),
+) -> tuple[HoleNote, ...]:  # fmt: skip
+    """Every text of a note or a leader that is a hole call-out, in the order of the drawing.
+
+    `apart`: handles of texts that belong to something else, a table, and are no line of a note.
+    """
+    spaces = [_Reader(g, lengths, read, apart) for g in geometries]
     by_name = {s.geometry.space.name: s for s in spaces}
     found: list[HoleNote] = []
     for space in spaces:
-        found += space.by_leaders(by_name)
+        space.take_texts(by_name)
+    for space in spaces:
+        found += space.by_leaders()
     for space in spaces:
         found += space.by_lines()
     return tuple(found)
 
 
+@dataclass(frozen=True, slots=True)
+class _Text:
+    """A call-out with the texts that it is written in: one, or several single lines under one another."""
+
+    call_out: CallOut
+    raw: str
+    lines: tuple[Note, ...]
+
+    @property
+    def handles(self) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(note.origin.handle for note in self.lines))
+
+
+@dataclass(frozen=True, slots=True)
+class _Tail:
+    """The text of a leader: its own, the one it is tied to, or the one at its tail."""
+
+    handle: str
+    raw: str
+    at: Point
+    home: "_Reader"
+    """The space that the text stands in."""
+
+
 class _Reader:
     """The call-outs of one space."""
 
-    def __init__(self, geometry: Geometry, lengths: Lengths, read: ReadCallOut) -> None:
+    def __init__(self, geometry: Geometry, lengths: Lengths, read: ReadCallOut, apart: Container[str]) -> None:
         self.geometry = geometry
         self.lengths = lengths
         self.taken: set[str] = set()
-        """Handles of notes that a leader has."""
+        """Handles of notes that a leader has, or that are part of a call-out already."""
         marks = Counter(d.style.separator for d in geometry.space.dimensions)
         separator = "," if marks[","] > marks["."] else "."
         self._texts: dict[str, CallOut | None] = {}
-        self._read, self._separator = read, separator
-        self._boxes: _Boxes | None = None
-        self._targets: _Targets | None = None
-        self._lines: _Lines | None = None
+        self._read, self._separator, self._apart = read, separator, apart
+        self._tails: list[tuple[Leader, _Tail]] = []
 
-    def call_out(self, raw: str | None) -> CallOut | None:
+    @cached_property
+    def _boxes(self) -> "_Boxes":
+        return _Boxes(self.geometry.space.notes)
+
+    @cached_property
+    def _targets(self) -> "_Targets":
+        return _Targets(self.geometry, self.lengths)
+
+    @cached_property
+    def _lines(self) -> "_Lines":
+        return _Lines(self.geometry, self._targets, float(self.lengths.snap))
+
+    @cached_property
+    def _stacks(self) -> Stacks:
+        return Stacks(self.geometry.space.notes)
+
+    @cached_property
+    def _index(self) -> dict[str, int]:
+        return {note.origin.handle: k for k, note in reversed(list(enumerate(self.geometry.space.notes)))}
+
+    def call_out(self, raw: str) -> CallOut | None:
         if not raw or not any(c.isdigit() for c in raw):
             return None
         if raw not in self._texts:
@@ -75,69 +128,126 @@ class _Reader:
             self._texts[raw] = found if isinstance(found, CallOut) else None
         return self._texts[raw]
 
-    def text_of(self, leader: Leader) -> tuple[str, str, Point] | None:
-        """Handle, raw text and place of a leader's text: its own, the one it is tied to, or the one at its tail."""
+    def take_texts(self, spaces: "dict[str, _Reader]") -> None:
+        """Finds the texts of the leaders of this space, in whatever space they stand."""
+        for leader in self.geometry.space.leaders:
+            home = spaces.get(leader.layout, self)
+            tail = home._tail(leader)
+            if tail is not None:
+                home.taken.add(tail.handle)
+                self._tails.append((leader, tail))
+
+    def _tail(self, leader: Leader) -> _Tail | None:
         if leader.text is not None:
             place = leader.shown_at or leader.at or (Fraction(0), Fraction(0))
-            return leader.note or leader.origin.handle, leader.text, place
+            return _Tail(leader.note or leader.origin.handle, leader.text, place, self)
         if leader.note is not None or leader.shown_at is None:
             return None
-        notes = self.geometry.space.notes
-        if self._boxes is None:
-            self._boxes = _Boxes(notes)
         found = self._boxes.beside(leader.shown_at)
         if found is None:
             return None
-        note = notes[found]
-        return note.origin.handle, note.text, note.at
+        note = self.geometry.space.notes[found]
+        return _Tail(note.origin.handle, note.text, note.at, self)
 
-    @property
-    def targets(self) -> "_Targets":
-        if self._targets is None:
-            self._targets = _Targets(self.geometry, self.lengths)
-        return self._targets
-
-    def by_leaders(self, spaces: "dict[str, _Reader]") -> Iterator[HoleNote]:
+    def by_leaders(self) -> Iterator[HoleNote]:
         """Leaders of this space, those that share one text together."""
-        groups: dict[str, list[tuple[Leader, str, Point]]] = defaultdict(list)
-        for leader in self.geometry.space.leaders:
-            home = spaces.get(leader.layout, self)
-            own = home.text_of(leader)
-            if own is None:
-                continue
-            handle, raw, place = own
-            home.taken.add(handle)
-            if self.call_out(raw) is not None:
-                groups[handle].append((leader, raw, place))
+        groups: dict[str, list[tuple[Leader, _Tail]]] = defaultdict(list)
+        for leader, tail in self._tails:
+            groups[tail.handle].append((leader, tail))
         for handle, members in groups.items():
-            leader, raw, place = members[0]
-            call_out = self.call_out(raw)
-            assert call_out is not None
-            tips = [tip for member, _, _ in members for tip in member.tips]
-            hits = [hit for tip in tips if (hit := self.targets.at(tip)) is not None]
+            leader, tail = members[0]
+            text = tail.home.text(tail)
+            if text is None:
+                continue
+            tips = [tip for member, _ in members for tip in member.tips]
+            hits = [hit for tip in tips if (hit := self._targets.at(tip)) is not None]
             why = "" if hits else (NO_HOLE if tips else NO_TEXT_END)
-            handles = tuple(dict.fromkeys((handle, *(m.origin.handle for m, _, _ in members))))
-            yield _note(call_out, raw, Carrier.LEADER, handles, place, leader.layout, hits, why)
+            pointers = tuple(m.origin.handle for m, _ in members)
+            yield _note(text, handle, Carrier.LEADER, pointers, tail.at, leader.layout, hits, why)
+
+    def text(self, tail: _Tail) -> _Text | None:
+        """The call-out at the tail of a leader, with the lines that stand under the one that the leader has."""
+        k = self._index.get(tail.handle)
+        if k is not None and self.geometry.space.notes[k].text == tail.raw:
+            return self._together(k, at_leader=True)
+        alone = self.call_out(tail.raw)
+        return None if alone is None else _Text(alone, tail.raw, ())
+
+    def _together(self, k: int, *, at_leader: bool) -> _Text | None:
+        """Text `k` with the single lines below and above it that are part of the same call-out; they are taken."""
+        notes = self.geometry.space.notes
+        own, raw, members = self.call_out(notes[k].text), notes[k].text, [k]
+        while True:
+            for new, joint, below in (
+                (self._free(self._stacks.below(members[-1]), at_leader), "{old}\n{new}", True),
+                (self._free(self._stacks.above(members[0]), at_leader), "{new}\n{old}", False),
+            ):
+                if new is None:
+                    continue
+                joined = joint.format(old=raw, new=notes[new].text)
+                found = self.call_out(joined)
+                if found is not None and _adds(found, own, notes[new].text, below):
+                    own, raw = found, joined
+                    members = [*members, new] if below else [new, *members]
+                    break
+            else:
+                break
+        if own is None:
+            return None
+        first = [k, *(m for m in members if m != k)]
+        text = _Text(own, raw, tuple(notes[m] for m in first))
+        self.taken.update(text.handles)
+        return text
+
+    def _free(self, k: int | None, at_leader: bool) -> int | None:
+        if k is None:
+            return None
+        note = self.geometry.space.notes[k]
+        handle = note.origin.handle
+        if handle in self.taken or handle in self._apart:
+            return None
+        # What is a call-out by itself and has a pointer of its own is no further line of what a leader has.
+        alone = at_leader and self.call_out(note.text) is not None
+        return None if alone and self._lines.from_text(note) else k
 
     def by_lines(self) -> Iterator[HoleNote]:
         """Texts that no leader has: with a plain line as the pointer, or without any."""
-        seen: set[str] = set()
-        for note in self.geometry.space.notes:
-            handle = note.origin.handle
-            call_out = self.call_out(note.text)
-            if call_out is None or handle in self.taken or handle in seen:
+        notes = self.geometry.space.notes
+        for k, note in enumerate(notes):
+            alone = self.call_out(note.text)
+            if alone is None or note.origin.handle in self.taken:
                 continue
-            seen.add(handle)
-            if self._lines is None:
-                self._lines = _Lines(self.geometry, self.targets, float(self.lengths.snap))
-            ways = self._lines.from_text(note)
-            name = self.geometry.space.name
-            if len({id(hit.hole) for hit, _ in ways}) == 1:
-                lines = tuple(dict.fromkeys(h for _, own in ways for h in own))
-                yield _note(call_out, note.text, Carrier.LINE, (handle, *lines), note.at, name, [ways[0][0]], "")
-            else:
-                why = TWO_WAYS if ways else NO_POINTER
-                yield _note(call_out, note.text, Carrier.NOTHING, (handle,), note.at, name, [], why)
+            single = _Text(alone, note.text, (note,))
+            text = single if note.origin.handle in self._apart else self._together(k, at_leader=False) or single
+            ways = self._ways(text)
+            parts = [text]
+            if len({id(hit.hole) for hit, _ in ways}) > 1 and len(text.lines) > 1:  # lines with a pointer each
+                parts = [_Text(own, line.text, (line,)) for line in text.lines if (own := self.call_out(line.text))]
+            for part in parts:
+                self.taken.update(part.handles)
+                yield self._at_lines(part, ways if part is text else self._ways(part))
+
+    def _ways(self, text: _Text) -> "list[tuple[_Hit, tuple[str, ...]]]":
+        return [way for line in text.lines for way in self._lines.from_text(line)]
+
+    def _at_lines(self, text: _Text, ways: "Sequence[tuple[_Hit, tuple[str, ...]]]") -> HoleNote:
+        note, name = text.lines[0], self.geometry.space.name
+        if len({id(hit.hole) for hit, _ in ways}) == 1:
+            lines = tuple(dict.fromkeys(h for _, own in ways for h in own))
+            return _note(text, note.origin.handle, Carrier.LINE, lines, note.at, name, [ways[0][0]], "")
+        why = TWO_WAYS if ways else NO_POINTER
+        return _note(text, note.origin.handle, Carrier.NOTHING, (), note.at, name, [], why)
+
+
+def _adds(found: CallOut, before: CallOut | None, line: str, below: bool) -> bool:
+    """Whether a further line is part of the call-out: it says more of the hole, or where it is; above, how many."""
+    if before is None:
+        return True
+    if not below:
+        counted = before.count is None and found.count is not None
+        return counted and replace(found, count=None, words=()) == replace(before, words=())
+    more = replace(found, words=()) != replace(before, words=())
+    return more or _SIDES.match(plain_text(line)) is not None
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,17 +260,19 @@ class _Hit:
 
 
 def _note(
-    call_out: CallOut, raw: str, carrier: Carrier, handles: tuple[str, ...], at: Point, layout: str,
+    text: _Text, handle: str, carrier: Carrier, pointers: tuple[str, ...], at: Point, layout: str,
     hits: Sequence[_Hit], why: str,
 ) -> HoleNote:  # fmt: skip
-    text = " ".join(plain_text(raw).split())
+    words = " ".join(plain_text(text.raw).split())
+    own = tuple(dict.fromkeys((handle, *text.handles)))
+    handles = tuple(dict.fromkeys((*own, *pointers)))
     holes = tuple({id(hit.hole): hit.hole for hit in hits}.values())
     views = {id(hit.view) for hit in hits}
+    one = HoleNote(text.call_out, words, carrier, handles, at, layout, why_not=why, lines=len(own))
     if len(views) > 1:
-        return HoleNote(call_out, text, carrier, handles, at, layout, why_not=SEVERAL_VIEWS)
+        return replace(one, why_not=SEVERAL_VIEWS)
     view = hits[0].view if hits else None
-    surely = all(hit.on_circle for hit in hits)
-    return HoleNote(call_out, text, carrier, handles, at, layout, view, holes, surely, why)
+    return replace(one, view=view, holes=holes, on_circle=all(hit.on_circle for hit in hits))
 
 
 class _Targets:

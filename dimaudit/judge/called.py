@@ -1,15 +1,19 @@
 """Hole call-outs as the rules look at them: those of notes with the factor of their view, and those of dimensions."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from dimaudit.exact.number import decimal_places
+from dimaudit.judge.in_force import unit_after
+from dimaudit.judge.pitch import pitch_circles
 from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.values import value_verdict
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
 from dimaudit.model.drawing import ANGLES, Arc, Circle, Kind
 from dimaudit.model.pointed import Carrier, HoleNote
 from dimaudit.model.rings import DrawnHole
+from dimaudit.model.settings import Lengths
 from dimaudit.model.stated import CallOut, HoleStep, Stated, StepKind
 from dimaudit.model.units import INCHES, Unit, conversion
 from dimaudit.model.view import View
@@ -22,9 +26,9 @@ TWO_SCALES = "the dimensions of its view name different scales (DIMLFAC)"
 
 
 def with_dimensions(
-    notes: Sequence[HoleNote], judgements: Sequence[Judgement], scales: Mapping[int, ViewScale]
+    notes: Sequence[HoleNote], judgements: Sequence[Judgement], scales: Mapping[int, ViewScale], lengths: Lengths
 ) -> tuple[HoleNote, ...]:
-    """The notes, each with true size over drawn size of its view, and the dimensions that carry a call-out."""
+    """The notes and the dimensions that carry a call-out, each with what is drawn: scale and pitch circle."""
     placed = []
     factors: dict[int, tuple[Fraction | None, str]] = {}
     for note in notes:
@@ -34,7 +38,14 @@ def with_dimensions(
             factors[key] = unknown if note.view is None else true_over_drawn(note.view, judgements, scales.get(key))
         factor, why = factors[key]
         placed.append(replace(note, factor=factor, scale_unknown=why))
-    return (*placed, *(n for j in judgements if (n := _of_dimension(j, scales)) is not None))
+    placed += [n for j in judgements if (n := _of_dimension(j, scales)) is not None]
+    return tuple(_with_pitch(note, lengths) for note in placed)
+
+
+def _with_pitch(note: HoleNote, lengths: Lengths) -> HoleNote:
+    if note.call_out.bolt_circle is None or note.view is None or not note.holes:
+        return note
+    return replace(note, pitches=pitch_circles(note.view, note.holes[0], note.call_out.count, lengths))
 
 
 def true_over_drawn(
@@ -88,6 +99,50 @@ def _measured_hole(judgement: Judgement, view: View) -> DrawnHole | None:
     return next((hole for hole in view.drawn_holes if both & set(hole.handles)), None)
 
 
+@dataclass(frozen=True, slots=True)
+class Number:
+    """One number of a call-out."""
+
+    what: str
+    """'hole', 'depth of the counterbore', 'bolt circle'."""
+    stated: Stated
+    unit: Unit | None
+    """The unit it is in, as far as it is known."""
+    drawn: Fraction | None = None
+    """The drawn diameter that it agrees with, in that unit."""
+    diameter: bool = False
+
+
+def numbers(note: HoleNote, unit: Unit | None) -> Iterator[Number]:
+    """All numbers of a call-out; of a dimension's, those behind its own size, which has rules of its own."""
+    out = note.call_out
+    of_text = unit if note.factor is None else unit_after(note.factor, unit)
+    for k, step in enumerate(out.steps):
+        if step.diameter is not None and (k or note.carrier is not Carrier.DIMENSION):
+            yield Number(str(step.kind), step.diameter, step.diameter.unit or of_text,
+                         _drawn(note, step.diameter, unit), True)  # fmt: skip
+        if step.depth is not None:
+            yield Number(f"depth of the {step.kind}", step.depth, step.depth.unit or of_text)
+        if step.angle is not None:
+            yield Number(f"angle of the {step.kind}", step.angle, Unit.DEGREE)
+    if out.thread_depth is not None:
+        yield Number("depth of the thread", out.thread_depth, out.thread_depth.unit or of_text)
+    if out.bolt_circle is not None:
+        yield Number("bolt circle", out.bolt_circle, out.bolt_circle.unit or of_text, diameter=True)
+
+
+def _drawn(note: HoleNote, stated: Stated, unit: Unit | None) -> Fraction | None:
+    """The drawn diameter that the number agrees with, in the number's unit."""
+    if note.factor is None:
+        return None
+    value = size_in(stated, unit)[0]
+    sizes = [2 * ring.radius * note.factor for hole in note.holes for ring in hole.rings]
+    right = [size for size in sizes if verdict_on(size, stated, unit) in AGREES]
+    if not right or not value:
+        return None
+    return min(right, key=lambda size: abs(size - value)) * stated.value / value
+
+
 # --- sizes and words that the rules share --------------------------------------------------------
 
 FINEST_FRACTION = 64
@@ -108,6 +163,17 @@ def size_in(stated: Stated, unit: Unit | None) -> tuple[Fraction, Fraction]:
         inches = (stated.unit or unit) in INCHES
         step = min(step, Fraction(1, FINEST_FRACTION) if inches else WHOLE_METRIC)
     return stated.value * factor, step * factor
+
+
+def last_place(stated: Stated) -> Fraction | None:
+    """One unit in the last decimal of a size with its tolerance or limits; None for fractions."""
+    if stated.places is None:
+        return None
+    ends = [stated.value] if stated.limits is None else [*stated.limits]
+    if stated.tolerance is not None:
+        ends += [stated.tolerance.upper, stated.tolerance.lower]
+    places = [decimal_places(end) for end in ends]
+    return None if None in places else Fraction(1, 10 ** max(stated.places, *(p for p in places if p is not None)))
 
 
 def verdict_on(drawn: Fraction, stated: Stated, unit: Unit | None) -> Verdict:

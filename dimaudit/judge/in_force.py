@@ -36,7 +36,11 @@ def fit_of(stated: Stated) -> str:
 
 def unit_of_numbers(attached: Attached, unit: Unit | None) -> Unit | None:
     """The unit that the judged numbers are in: the drawing's, or the one that DIMLFAC converts to."""
-    factor = attached.dimension.true_factor
+    return unit_after(attached.dimension.true_factor, unit)
+
+
+def unit_after(factor: Fraction, unit: Unit | None) -> Unit | None:
+    """The unit of numbers that are the drawn lengths, in `unit`, times `factor`."""
     if unit is not None and factor != 1:
         return next((b for a, b in _CONVERTED if a is unit and conversion(a, b) == factor), unit)
     return unit

@@ -53,7 +53,7 @@ def judge_drawing(
         for a, s, f in zip(attached, statements, factors, strict=True)
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
-    hole_notes = with_dimensions(notes, judgements, scales)
+    hole_notes = with_dimensions(notes, judgements, scales, lengths)
     sheet = Sheet(
         drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
         labels, frames=frames, hole_tables=hole_tables, title_block=title_block,

@@ -10,6 +10,8 @@ from dimaudit.model.rings import DrawnHole
 from dimaudit.model.stated import CallOut
 from dimaudit.model.view import View
 
+NO_PITCH = "no centreline leads through the holes, and the equal ones lie on no one circle"
+
 
 class Carrier(StrEnum):
     """What ties a call-out to a hole."""
@@ -18,6 +20,19 @@ class Carrier(StrEnum):
     LINE = "line"
     DIMENSION = "dimension"
     NOTHING = "nothing"
+
+
+@dataclass(frozen=True, slots=True)
+class Pitch:
+    """A circle that equal holes stand on, as drawn, in the drawing's lengths."""
+
+    diameter: Fraction
+    within: Fraction
+    """How far the drawn one may be from `diameter`."""
+    handles: tuple[str, ...]
+    """Of its centreline, or of the holes on it."""
+    text: str
+    """What it was taken from: 'its centreline'."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,17 +58,33 @@ class HoleNote:
     """True size over drawn size; None where nothing says it for certain."""
     scale_unknown: str = ""
     """Why there is no factor."""
+    pitches: tuple[Pitch, ...] = ()
+    """The circles that its bolt circle may be, where it names one."""
+    lines: int = 1
+    """How many of the handles, the first ones, are texts that are read together."""
+
+    def open(self) -> tuple[str, ...]:
+        """What could not be compared with the drawn holes, each with the reason; empty where all was."""
+        if self.why_not:
+            return (self.why_not,)
+        if self.scale_unknown:
+            count = self.view is None and self.call_out.count is not None
+            return (f"its sizes{', and whether it counts too few holes' if count else ''}: {self.scale_unknown}",)
+        if self.call_out.bolt_circle is not None and not self.pitches:
+            return (f"its bolt circle: {NO_PITCH}",)
+        return ()
 
 
 def claimed(notes: Iterable[HoleNote]) -> dict[str, str]:
     """Handles of the texts that were read as hole notes, tied to a hole or not."""
-    return {note.handles[0]: "hole note" for note in notes if note.carrier is not Carrier.DIMENSION}
+    own = (note.handles[: note.lines] for note in notes if note.carrier is not Carrier.DIMENSION)
+    return {handle: "hole note" for handles in own for handle in handles}
 
 
 def not_judged(notes: Iterable[HoleNote]) -> dict[str, str]:
-    """Handles of the texts whose sizes could not be compared with a drawn hole, each with the reason."""
+    """Handles of the texts of which something could not be compared with a drawn hole, each with what, and why."""
     return {
-        note.handles[0]: why
+        note.handles[0]: "; ".join(open_)
         for note in notes
-        if note.carrier is not Carrier.DIMENSION and (why := note.why_not or note.scale_unknown)
+        if note.carrier is not Carrier.DIMENSION and (open_ := note.open())
     }

@@ -1,6 +1,6 @@
 """What a person reads in a dimension's text."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from typing import TypeAlias
@@ -30,6 +30,8 @@ class Tolerance:
 
     upper: Fraction
     lower: Fraction
+    lower_first: bool = field(default=False, compare=False)
+    """Written with the lower one above or before the upper one; it says the same."""
 
 
 class StepKind(StrEnum):

@@ -125,7 +125,7 @@ def set_tolerance(line: Line, a: Amount, b: Amount) -> None:
     units = {x.unit for x in (size, a, b) if x.unit is not None}
     if len(units) > 1:
         unclear("the size and its tolerance are in two units")
-    line.found.tolerance = Tolerance(max(a.value, b.value), min(a.value, b.value))
+    line.found.tolerance = Tolerance(max(a.value, b.value), min(a.value, b.value), a.value < b.value)
     line.found.tolerance_unit = units.pop() if units else None
 
 

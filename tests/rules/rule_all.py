@@ -1,5 +1,6 @@
 """All situations: importing this module registers them."""
 
+import rule_call_outs  # noqa: F401
 import rule_dual  # noqa: F401
 import rule_exploded  # noqa: F401
 import rule_frames  # noqa: F401

@@ -319,7 +319,7 @@ def five_corners_are_noted_and_four_drawn() -> Drawing:
 @fires("count-mismatch")
 def three_corners_are_noted_and_four_drawn() -> Drawing:
     board, dim = rounded_block("3X <>")
-    return Drawing(board, (Says("count-mismatch", NOTE, (dim,), "1 have no size"),))
+    return Drawing(board, (Says("count-mismatch", NOTE, (dim,), "1 has no size"),))
 
 
 @silent("count-mismatch")

@@ -24,8 +24,11 @@ ELSEWHERE = ("SIDE", "EACH", "END", "OPP", "FAR", "NEAR", "PER ", "SECTION", "AS
 def check(sheet: Sheet) -> Iterator[Finding]:
     drawn = _Drawn(sheet)
     for note in sheet.hole_notes:
-        if note.call_out.count is not None and note.view is not None and note.holes:
-            yield from _holes(note, note.view, note.call_out.count, drawn)
+        if note.call_out.count is not None and note.holes:
+            if note.view is not None:
+                yield from _holes(note, note.view, note.call_out.count, drawn)
+            else:
+                yield from _loose(note, note.call_out.count, drawn)
     for judgement in sheet.judgements:
         reading = judgement.reading
         if isinstance(reading, Stated) and reading.count is not None and (arc := _arc(judgement)) is not None:
@@ -86,7 +89,7 @@ class _Drawn:
                     claims[dimension.handle,] = 1
                     pointed.add(centre)
         handles = tuple(h for each in same for h in each.handles)
-        return _Tally(ways, sum(claims.values()), self._everywhere(smallest), handles)
+        return _Tally(ways, sum(claims.values()), self.everywhere(smallest), handles)
 
     def _sizes(self, view: View) -> dict[Point, frozenset[Fraction]]:
         """The radii about each centre, with those that miss it by a little: a fault of its own, and no other hole."""
@@ -107,7 +110,8 @@ class _Drawn:
             self._beside[id(view)] = found
         return found
 
-    def _everywhere(self, radius: Fraction) -> int:
+    def everywhere(self, radius: Fraction) -> int:
+        """Holes with a circle of that radius in all linework of the drawing."""
         if self._all is None:
             self._all = [h.radii for g in self._sheet.geometries for h in drawn_holes(g.space.shapes)]
         snap = self._sheet.lengths.snap
@@ -165,6 +169,23 @@ def _holes(note: HoleNote, view: View, count: int, drawn: _Drawn) -> Iterator[Fi
     yield from _compared(count, tally, note.call_out.words, view, called(note), "hole", Level.WARNING, say)
 
 
+def _loose(note: HoleNote, count: int, drawn: _Drawn) -> Iterator[Finding]:
+    """Holes in linework that no dimension belongs to: no view says which are meant, so all of the drawing counts."""
+    everywhere = drawn.everywhere(note.holes[0].rings[0].radius)
+    if count > everywhere and not _elsewhere(note.call_out.words):
+        yield note_finding(
+            NAME, Level.WARNING, note, f"{called(note)} counts more holes than are drawn",
+            [f"stated {count}, equal holes drawn in the whole drawing: {everywhere}",
+             "no dimension belongs to that linework: it may show only part of the holes"],
+            f"draw the missing holes, or state {everywhere}X", note.holes[0].handles,
+        )  # fmt: skip
+
+
+def _elsewhere(words: Iterable[str]) -> bool:
+    spoken = " ".join(words).upper()
+    return any(word in spoken for word in ELSEWHERE)
+
+
 def _arcs(
     judgement: Judgement, reading: Stated, count: int, arc: Arc, sheet: Sheet, drawn: _Drawn
 ) -> Iterator[Finding]:
@@ -199,15 +220,16 @@ def _compared(
     low, high = tally.ways[0], tally.ways[-1]
     if low <= count <= high or tally.stated in tally.ways:
         return
-    spoken = " ".join(words).upper()
-    if any(word in spoken for word in ELSEWHERE):
+    if _elsewhere(words):
         return
     if count < low:
         if tally.stated < low:
+            rest = low - tally.stated
+            lacking = f"{rest} {'has' if rest == 1 else 'have'} no size"
             yield say(
                 level=surplus, message=f"{name} counts fewer {what}s than are drawn",
                 why=[f"stated {count}, equal {what}s drawn in {view.name}: {low}",
-                     f"all call-outs for them together state {tally.stated}: {low - tally.stated} have no size"],
+                     f"all call-outs for them together state {tally.stated}: {lacking}"],
                 suggestion=f"state {low}X, or give the other {what}s a size of their own",
             )  # fmt: skip
     elif count > tally.everywhere:

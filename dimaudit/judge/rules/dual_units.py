@@ -12,6 +12,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import Rounding, decimal_places, decimal_text, fixed_text, fraction_text, round_to
 from dimaudit.exact.real import Real, round_real, scaled
+from dimaudit.judge.called import Number, called, last_place, note_finding, numbers
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.saying import finding, named
 from dimaudit.judge.stating import Statement, band
@@ -19,9 +20,14 @@ from dimaudit.judge.values import value_verdict
 from dimaudit.judge.verdict import FINEST_FRACTION
 from dimaudit.model.audit import JUDGED, Finding, Judgement, Level, Verdict
 from dimaudit.model.drawing import ANGLES
+from dimaudit.model.pointed import HoleNote
 from dimaudit.model.stated import Stated
 from dimaudit.model.units import INCHES, Unit, conversion
 
+NAME = "dual-units-disagree"
+NOT_JUDGED = "a second number that is not judged"
+MARK_BOTH = "see that both numbers are one size; a unit behind each would say what they are"
+AN_ANGLE = "an angle has no second unit of length"
 MOST_OFF = 2
 """Two numbers whose ratio is further than this from that of any two units are no pair (common practice, no source)."""
 SLIPS = [Fraction(10) ** k for k in (1, 2, 3, -1, -2, -3)]
@@ -68,35 +74,60 @@ def check(sheet: Sheet) -> Iterator[Finding]:
             continue
         if any(part.now and "alternate" in part.part for part in statement.outdated):
             continue  # said once, as stale-text
-        pair = pair_of(judgement, reading, reading.alternate, sheet.drawing.unit)
+        pair = _of_dimension(judgement, reading, reading.alternate, sheet.drawing.unit)
         if isinstance(pair, str):
             yield finding(
-                "dual-units-disagree", Level.NOTE, judgement, sheet,
-                f"{named(judgement)} has a second number that is not judged", [pair],
-                "see that both numbers are one size; a unit behind each would say what they are",
+                NAME, Level.NOTE, judgement, sheet, f"{named(judgement)} has {NOT_JUDGED}", [pair], MARK_BOTH
             )  # fmt: skip
         elif pair is not None:
             yield from _judged(pair, judgement, statement, sheet)
+    for note in sheet.hole_notes:
+        for number in numbers(note, sheet.drawing.unit):
+            if number.stated.alternate is not None:
+                yield from _of_note(note, number, number.stated.alternate, sheet.drawing.unit)
 
 
-def pair_of(judgement: Judgement, first: Stated, second: Stated, unit: Unit | None) -> Pair | str | None:
-    """The pair with its units, or why it is none; None where both are nought."""
-    if judgement.attached.dimension.kind in ANGLES or Unit.DEGREE in (first.unit, second.unit):
-        return "an angle has no second unit of length"
+def _of_dimension(judgement: Judgement, first: Stated, second: Stated, unit: Unit | None) -> Pair | str | None:
+    if judgement.attached.dimension.kind in ANGLES:
+        return AN_ANGLE
+    drawn = None
+    if judgement.measured is not None and judgement.stated is not None and not first.underlined:
+        drawn = scaled(judgement.measured, first.value / judgement.stated) if judgement.stated else None
+    return pair_of(first, second, unit, _own_unit(judgement, unit), drawn)
+
+
+def _of_note(note: HoleNote, number: Number, second: Stated, unit: Unit | None) -> Iterator[Finding]:
+    """One number of a call-out with the one beside it."""
+    own = number.unit if number.drawn is not None and number.unit in _OTHER else None
+    pair = pair_of(number.stated, second, unit, own, number.drawn)
+    what = f"{called(note)}: the {number.what}"
+    if isinstance(pair, str):
+        yield note_finding(NAME, Level.NOTE, note, f"{what} has {NOT_JUDGED}", [pair], MARK_BOTH)
+    elif pair is not None and (said := _said(pair, (band(pair.first), band(pair.second)), None)) is not None:
+        level, differ, why, fix = _of_reference(pair, said)
+        yield note_finding(NAME, level, note, f"{what} and its number in {_NAMES[pair.units[1]]} {differ}", why, fix)
+
+
+def pair_of(
+    first: Stated, second: Stated, unit: Unit | None, own: Unit | None, drawn: Real | None
+) -> Pair | str | None:
+    """The pair with its units, or why it is none; None where both are nought.
+
+    `own` is the first number's unit where that is known without a mark, `drawn` the drawn size in the first's unit.
+    """
+    if Unit.DEGREE in (first.unit, second.unit):
+        return AN_ANGLE
     if first.value == second.value == 0:
         return None
     if first.value * second.value <= 0:
         return f"{_plain(first.value)} and {_plain(second.value)} are not one size in any two units"
     if (first.limits or second.limits) and (band(first) is None or band(second) is None):
         return "two limits stand beside one number: there is nothing to convert them to"
-    units = _units(first, second, unit, _own_unit(judgement, unit))
+    units = _units(first, second, unit, own)
     if units is None:
         ratio = max(first.value / second.value, second.value / first.value)
         return f"the numbers stand 1 to {decimal_text(ratio, 4)}: inches and millimetres stand 1 to 25.4"
-    drawn = None
-    if judgement.measured is not None and judgement.stated is not None and not first.underlined:
-        drawn = scaled(judgement.measured, first.value / judgement.stated * conversion(*units))
-    return Pair(first, second, units, drawn)
+    return Pair(first, second, units, None if drawn is None else scaled(drawn, conversion(*units)))
 
 
 def _own_unit(judgement: Judgement, unit: Unit | None) -> Unit | None:
@@ -141,20 +172,31 @@ def slip(off: Fraction) -> Fraction | None:
 def _judged(pair: Pair, judgement: Judgement, statement: Statement, sheet: Sheet) -> Iterator[Finding]:
     limits = band(pair.first) or _in_force(pair, judgement), band(pair.second)
     coarse = _coarse_factor(judgement, pair)
-    said = None if pair.first.limits is not None or pair.second.limits is not None else _size(pair, not coarse)
-    if said is None and limits[0] is not None:
-        said = _outside(pair, limits[0]) if limits[1] is None else _limits(pair, limits[0], limits[1], statement)
+    said = _said(pair, limits, statement, by_hand=not coarse)
     if said is None:
         return
+    level, what, why, fix = _of_reference(pair, said)
+    yield finding(
+        NAME, level, judgement, sheet,
+        f"{named(judgement)}: its number and the one in {_NAMES[pair.units[1]]} {what}", [*why, *coarse], fix,
+    )  # fmt: skip
+
+
+def _said(
+    pair: Pair, limits: tuple[Limits | None, Limits | None], statement: Statement | None, by_hand: bool = True
+) -> "Said | None":
+    """What is wrong with the pair; `limits` are those in force for the first number, and those of the second."""
+    said = None if pair.first.limits is not None or pair.second.limits is not None else _size(pair, by_hand)
+    if said is None and limits[0] is not None:
+        said = _outside(pair, limits[0]) if limits[1] is None else _limits(pair, limits[0], limits[1], statement)
+    return said
+
+
+def _of_reference(pair: Pair, said: "Said") -> "Said":
     level, what, why, fix = said
     if pair.first.reference and level is Level.ERROR:
-        level = Level.WARNING
-        why.append("a reference dimension controls nothing, yet people read it")
-    why += coarse
-    yield finding(
-        "dual-units-disagree", level, judgement, sheet,
-        f"{named(judgement)}: its number and the one in {_NAMES[pair.units[1]]} {what}", why, fix,
-    )  # fmt: skip
+        return Level.WARNING, what, [*why, "a reference dimension controls nothing, yet people read it"], fix
+    return said
 
 
 def _in_force(pair: Pair, judgement: Judgement) -> Limits | None:
@@ -214,7 +256,7 @@ def _outside(pair: Pair, limits: Limits) -> Said | None:
     return Level.WARNING, ROUGH, why, "write the second number with more places"
 
 
-def _limits(pair: Pair, limits: Limits, written: Limits, statement: Statement) -> Said | None:
+def _limits(pair: Pair, limits: Limits, written: Limits, statement: Statement | None) -> Said | None:
     """The two pairs of limits against one another; None where the second is the first's, and no wider."""
     low, high = (limit * pair.factor for limit in limits)
     step = last_place(pair.second)
@@ -269,17 +311,6 @@ def fineness(total: Fraction) -> Fraction | None:
     return None
 
 
-def last_place(stated: Stated) -> Fraction | None:
-    """One unit in the last decimal of a size with its tolerance or limits; None for fractions."""
-    if stated.places is None:
-        return None
-    ends = [stated.value] if stated.limits is None else [*stated.limits]
-    if stated.tolerance is not None:
-        ends += [stated.tolerance.upper, stated.tolerance.lower]
-    places = [decimal_places(end) for end in ends]
-    return None if None in places else Fraction(1, 10 ** max(stated.places, *(p for p in places if p is not None)))
-
-
 def _deviations_fit(pair: Pair, step: Fraction) -> bool:
     """Size and deviations each converted and rounded by itself, as programs do that print both."""
     first, second = pair.first.tolerance, pair.second.tolerance
@@ -289,9 +320,9 @@ def _deviations_fit(pair: Pair, step: Fraction) -> bool:
     return all(a * b >= 0 and value_verdict(abs(a) * pair.factor, abs(b), step) in RIGHT for a, b in pairs)
 
 
-def _of_the_style(pair: Pair, statement: Statement) -> bool:
+def _of_the_style(pair: Pair, statement: Statement | None) -> bool:
     """Whether they are what the style makes of the drawn size, before that was rounded for the first number."""
-    expected = None if statement.expected is None else statement.expected.alternate
+    expected = None if statement is None or statement.expected is None else statement.expected.alternate
     return expected is not None and band(expected) == band(pair.second)
 
 
@@ -342,4 +373,4 @@ def _plain(value: Fraction) -> str:
     return decimal_text(value, PLACES_SHOWN)
 
 
-RULE = Rule("dual-units-disagree", Level.ERROR, "a second number in another unit is not the same size", check)
+RULE = Rule(NAME, Level.ERROR, "a second number in another unit is not the same size", check)

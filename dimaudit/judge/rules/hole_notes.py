@@ -7,7 +7,7 @@ from dimaudit.exact.number import decimal_text
 from dimaudit.judge.called import AGREES, called, note_finding, size_in, verdict_on
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.model.audit import Finding, Level, Verdict
-from dimaudit.model.pointed import Carrier, HoleNote
+from dimaudit.model.pointed import NO_PITCH, Carrier, HoleNote
 from dimaudit.model.rings import DrawnHole, Ring
 from dimaudit.model.stated import HoleStep, Stated, StepKind, Thread
 from dimaudit.model.units import IN_MM, Unit, conversion
@@ -29,6 +29,8 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         if note.factor is not None:
             for hole in note.holes:
                 yield from _against(note, note.factor, hole, sheet.drawing.unit)
+            if note.call_out.bolt_circle is not None:
+                yield from _pitch(note, note.factor, note.call_out.bolt_circle, sheet.drawing.unit)
 
 
 def _in_itself(note: HoleNote, unit: Unit | None) -> Iterator[Finding]:
@@ -96,6 +98,37 @@ def _against(note: HoleNote, factor: Fraction, hole: DrawnHole, unit: Unit | Non
                 yield _not_drawn(note, step, stated, hole, drawn, unit)
     if thread is not None and not threaded and not matched and _thread_size(thread, unit) is not None:
         yield _no_thread(note, thread, hole, drawn, unit)
+
+
+def _pitch(note: HoleNote, factor: Fraction, stated: Stated, unit: Unit | None) -> Iterator[Finding]:
+    """The stated bolt circle against those that are drawn; silent where one of them agrees."""
+    if not note.pitches:
+        if note.carrier is Carrier.DIMENSION:  # a text is listed as not judged in full
+            yield note_finding(
+                NAME, Level.NOTE, note, f"{called(note)}: its bolt circle is not judged", [NO_PITCH],
+                "draw the bolt circle as a centreline through the holes",
+            )  # fmt: skip
+        return
+    drawn = [(abs(p.diameter * factor - size_in(stated, unit)[0]), k) for k, p in enumerate(note.pitches)]
+    for pitch in note.pitches:
+        around = (pitch.diameter, pitch.diameter - pitch.within, pitch.diameter + pitch.within)
+        if any(verdict_on(size * factor, stated, unit) in AGREES for size in around):
+            return
+    pitch = note.pitches[min(drawn)[1]]
+    (value, last), size = size_in(stated, unit), pitch.diameter * factor
+    why = [
+        f"stated Ø{size_text(value, unit)}, drawn Ø{size_text(size, unit)} ({pitch.text}): "
+        f"drawn less stated {decimal_text(size - value, 6)}",
+        f"half a unit in the last place is {decimal_text(last / 2, 6)}",
+    ]
+    if (cause := _cause(value, size, last)) is not None:
+        why.append(f"likeliest cause: {cause}")
+    yield note_finding(
+        NAME, Level.ERROR if note.on_circle else Level.WARNING, note,
+        f"{called(note)} gives a bolt circle that is not the drawn one", why,
+        f"if the holes stand right, state Ø{size_text(size, unit)}; if the note is right, move the holes",
+        pitch.handles,
+    )  # fmt: skip
 
 
 def _best(stated: Stated, free: list[Ring], drawn: dict[Ring, Fraction], unit: Unit | None) -> Ring | None:

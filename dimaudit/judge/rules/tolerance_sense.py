@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
+from dimaudit.judge.called import Number, called, note_finding, numbers
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.in_force import fit_of, unit_of_numbers
 from dimaudit.judge.saying import finding, named
@@ -27,17 +28,35 @@ def check(sheet: Sheet) -> Iterator[Finding]:
             continue  # what has a tolerance and may have none is toleranced-reference's
         if reading.tolerance is None and reading.limits is None:
             continue
-        trouble = _no_size(judgement, reading) or _reversed(judgement, statement, reading)
-        trouble = trouble or _one_side(judgement, reading, sheet.drawing.unit)
+        is_size = judgement.attached.dimension.kind in _SIZES or reading.sign in (*DIAMETERS, *RADII)
+        trouble = _no_size(reading, is_size) or _reversed(judgement, statement, reading)
+        value, unit = judgement.stated, unit_of_numbers(judgement.attached, sheet.drawing.unit)
+        trouble = trouble or _one_side(reading, value, unit)
         if trouble is not None:
             level, what, why, mend = trouble
             yield finding(NAME, level, judgement, sheet, f"{named(judgement)}: {what}", [why], mend)
+    for note in sheet.hole_notes:
+        for number in numbers(note, sheet.drawing.unit):
+            if (trouble := _in_note(number)) is not None:
+                level, what, why, mend = trouble
+                yield note_finding(NAME, level, note, f"{called(note)}, the {number.what}: {what}", [why], mend)
+
+
+def _in_note(number: Number) -> "_Trouble | None":
+    stated = number.stated
+    if stated.reference or stated.boxed or (stated.tolerance is None and stated.limits is None):
+        return None
+    if (trouble := _no_size(stated, number.diameter)) is not None:
+        return trouble
+    if stated.tolerance is not None and stated.tolerance.lower_first:
+        return _wrong_way(stated.tolerance, stated.tolerance.lower, stated.tolerance.upper)
+    return _one_side(stated, stated.value, number.unit)
 
 
 _Trouble = tuple[Level, str, str, str]
 
 
-def _no_size(judgement: Judgement, reading: Stated) -> _Trouble | None:
+def _no_size(reading: Stated, is_size: bool) -> _Trouble | None:
     """No room between the limits, or a diameter that could be nothing."""
     mend = "state the limits that the part can be made to"
     ends = reading.limits
@@ -48,7 +67,6 @@ def _no_size(judgement: Judgement, reading: Stated) -> _Trouble | None:
     if low == high:
         why = f"both limits are {decimal_text(low)}: only the exact size would pass"
         return Level.ERROR, "its tolerance leaves no room", why, mend
-    is_size = judgement.attached.dimension.kind in _SIZES or reading.sign in (*DIAMETERS, *RADII)
     if is_size and low <= 0 < reading.value:
         why = f"its lower limit is {decimal_text(low)}: no diameter or radius is that small"
         return Level.ERROR, "its tolerance is larger than the size", why, mend
@@ -73,18 +91,22 @@ def _reversed(judgement: Judgement, statement: Statement, reading: Stated) -> _T
         return Level.WARNING, "its upper limit stands below its lower one", why, mend
     if reading.tolerance is None:
         return None
-    right = deviation_text(reading.tolerance.upper, reading.tolerance.lower)
+    return _wrong_way(reading.tolerance, upper, lower)
+
+
+def _wrong_way(tolerance: Tolerance, upper: Fraction, lower: Fraction) -> _Trouble:
+    """`upper` and `lower` as they are written."""
+    right = deviation_text(tolerance.upper, tolerance.lower)
     why = f"{decimal_text(upper)} stands where the upper deviation belongs, {decimal_text(lower)} where the lower"
     return Level.WARNING, "its tolerance is written the wrong way round", why, f"write {right}, if that is meant"
 
 
-def _one_side(judgement: Judgement, reading: Stated, unit: Unit | None) -> _Trouble | None:
+def _one_side(reading: Stated, value: Fraction | None, unit: Unit | None) -> _Trouble | None:
     """The nominal is outside its own limits; classes such as G7 are like that, and are known by their figures."""
     tolerance = reading.tolerance
     if tolerance is None or tolerance.lower <= 0 <= tolerance.upper or fit_of(reading):
         return None
-    unit = unit_of_numbers(judgement.attached, unit)
-    if judgement.stated is not None and _is_class(judgement.stated, tolerance, unit):
+    if value is not None and _is_class(value, tolerance, unit):
         return None
     why = f"{deviation_text(tolerance.upper, tolerance.lower)} lie on one side of it: the stated size itself is refused"
     mend = "see that the signs are right; a shop that works to the stated size makes scrap"
@@ -92,7 +114,7 @@ def _one_side(judgement: Judgement, reading: Stated, unit: Unit | None) -> _Trou
 
 
 def _is_class(value: Fraction, tolerance: Tolerance, unit: Unit | None) -> bool:
-    if unit is None:
+    if unit is None or unit is Unit.DEGREE:
         return False
     per = IN_MM[unit]
     return bool(classes_with(abs(value) * per, tolerance.upper * per, tolerance.lower * per))

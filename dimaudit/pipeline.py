@@ -7,6 +7,7 @@ from pathlib import Path
 
 from dimaudit.attach import attach, hole_notes
 from dimaudit.attach.frames import attach_frames
+from dimaudit.attach.grouped import grouped
 from dimaudit.attach.hole_tables import attach_hole_tables
 from dimaudit.errors import UnreadableFile
 from dimaudit.judge import judge_drawing
@@ -48,6 +49,7 @@ def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing
     frames = attach_frames(geometries, attached, lengths)
     tables = attach_hole_tables(geometries, attached, lengths, drawing.unit)
     notes = hole_notes(geometries, lengths, apart={**tables.claimed, **frames.claimed})
+    frames, notes = grouped(frames, notes)
     return judge_drawing(
         drawing, geometries, attached, lengths.with_noise(noise), settings,
         frames=frames, hole_tables=tables, notes=notes,

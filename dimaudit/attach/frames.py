@@ -2,13 +2,18 @@
 
 A frame is tied by its leader, by the dimension that it stands under, or by the leader of the note
 that it stands under (ASME Y14.5, placement of feature control frames; the clause is from memory).
+Note and frame are one group: the leader of either one is that of both.
 """
 
+from bisect import bisect_right
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from math import hypot
 
+from dimaudit.attach.drawn_frames import DrawnFrame, drawn_frames
+from dimaudit.attach.room import LINE, room_of
 from dimaudit.attach.separator import drawing_separator
 from dimaudit.model.attached import Attached
 from dimaudit.model.control_frame import ControlFrame, ControlFrames, DatumLetter, TiedFrame
@@ -35,7 +40,7 @@ from dimaudit.text.markup import plain_text
 # Distances on the paper, in heights of the frame's letters. Common practice, no source: a frame's cell is twice as
 # high as its letters, and it hangs beneath its dimension without a gap to speak of.
 BENEATH = 5.0
-"""From the middle of the text above down to the middle of the frame, at most; call-outs have several lines."""
+"""From the middle of the lowest line above down to the middle of the frame, at most."""
 ASIDE = 3.0
 """How far the middle of the text above may stand off the frame's width."""
 TAIL = 1.5
@@ -54,12 +59,17 @@ class _Standing:
     origin: Origin
     layout: str
     at: Point
+    """The middle of its left edge."""
     height: float
+    """Of its letters."""
+    pieces: tuple[str, ...] = ()
+    """Handles of its texts, where it is drawn with boxes."""
+    drawn_width: float = 0.0
 
     @property
     def width(self) -> float:
         longest = max((len(str(row)) for row in self.frame.rows), default=1)
-        return longest * WIDTH * self.height
+        return self.drawn_width or longest * WIDTH * self.height
 
 
 def attach_frames(geometries: Sequence[Geometry], attached: Sequence[Attached], lengths: Lengths) -> ControlFrames:
@@ -68,11 +78,11 @@ def attach_frames(geometries: Sequence[Geometry], attached: Sequence[Attached], 
     if not standing:
         return ControlFrames()
     leaders = [leader for g in geometries for leader in g.space.leaders]
-    tier = _Tier(geometries, attached, leaders, float(lengths.near))
-    datums = [*_identified(standing), *_datum_letters(geometries, leaders)]
+    datums = [*_identified(standing), *_datum_letters(geometries, leaders, claimed)]
     claimed |= {datum.handle: "datum letter" for datum in datums if datum.handle not in claimed}
-    known = {datum.handle for datum in datums}
+    known = {datum.handle for datum in datums} | claimed.keys()
     lone = {lone_letter(n.text) for g in geometries for n in g.space.notes if n.origin.handle not in known}
+    tier = _Tier(geometries, attached, leaders, float(lengths.near), claimed)
     tied: dict[str, TiedFrame] = {}
     for one in (tier.tie(one) for one in standing if one.frame.rows):
         before = tied.get(one.origin.handle)
@@ -93,9 +103,20 @@ def _frames(geometries: Sequence[Geometry], separator: str) -> tuple[list[_Stand
             frame = read_frame_note(note.text, separator)
             if frame is not None:
                 found.append(_Standing(frame, note.origin, space.name, note.at, float(note.height)))
+        found += [_drawn(one, space.name) for one in drawn_frames(space, separator)]
     for one in found:
-        claimed[one.origin.handle] = "feature control frame"
+        claimed |= dict.fromkeys((one.origin.handle, *one.pieces), "feature control frame")
     return found, claimed
+
+
+def _drawn(drawn: DrawnFrame, layout: str) -> _Standing:
+    """It goes by the handle of the text with its tolerance."""
+    sign, tolerance = drawn.notes[:2]
+    at = Fraction(drawn.left), (Fraction(drawn.low) + Fraction(drawn.high)) / 2
+    pieces = tuple(note.origin.handle for note in drawn.notes)
+    return _Standing(
+        drawn.frame, tolerance.origin, layout, at, float(sign.height), pieces, drawn.right - drawn.left
+    )
 
 
 def _standing(entity: Frame, frame: ControlFrame) -> _Standing:
@@ -106,8 +127,9 @@ class _Tier:
     """What a frame can be tied by."""
 
     def __init__(
-        self, geometries: Sequence[Geometry], attached: Sequence[Attached], leaders: Sequence[Leader], near: float
-    ) -> None:
+        self, geometries: Sequence[Geometry], attached: Sequence[Attached], leaders: Sequence[Leader], near: float,
+        claimed: Mapping[str, str],
+    ) -> None:  # fmt: skip
         self._shapes = [
             (shape, view_of.get(id(shape)))
             for g in geometries
@@ -121,18 +143,30 @@ class _Tier:
         for leader in leaders:
             if leader.note is not None:
                 self._by_note[leader.note].append(leader)
-        self._dimensions: dict[str, list[Attached]] = defaultdict(list)
+        self._bare_leaders = [e for e in leaders if e.note is None and e.text is None and e.shown_at is not None]
+        self._lines: dict[str, list[_Line]] = defaultdict(list)
         for a in attached:
-            self._dimensions[a.dimension.layout].append(a)
-        self._notes: dict[str, list[Note]] = {g.space.name: list(g.space.notes) for g in geometries}
+            self._lines[a.dimension.layout] += _lines_of_dimension(a)
+        for leader in leaders:
+            if leader.origin.handle not in claimed:
+                self._lines[leader.layout] += _lines_of_leader(leader)
+        for geometry in geometries:
+            notes = (note for note in geometry.space.notes if note.origin.handle not in claimed)
+            self._lines[geometry.space.name] += [line for note in notes for line in _lines_of_note(note)]
+        for lines in self._lines.values():
+            lines.sort(key=lambda line: line.y)
+        self._tallest = {name: max(line.height for line in lines) for name, lines in self._lines.items() if lines}
+        self._more = {name: max(line.more for line in lines) for name, lines in self._lines.items() if lines}
 
     def tie(self, one: _Standing) -> TiedFrame:
         """The frame with its feature; the surest tie first."""
         bare = TiedFrame(one.frame, one.origin, one.layout, one.at)
-        own = self._by_note.get(one.origin.handle) or [e for e in self._leaders if _touches(e, one)]
+        above = self._above(one)
+        if len(above) == 1 and not isinstance(above[0], Attached):
+            bare = replace(bare, under=above[0].origin.handle)
+        own = self._by_note.get(one.origin.handle) or [e for e in self._bare_leaders if _touches(e, one)]
         if own:
             return self._pointed(bare, own, "a leader")
-        above = self._above(one)
         if len(above) > 1:
             return replace(bare, reason="it stands under more than one text: which one it belongs to can't be told")
         if not above:
@@ -140,22 +174,36 @@ class _Tier:
         (found,) = above
         if isinstance(found, Attached):
             return self._under(bare, found)
-        return self._pointed(bare, self._by_note[found.origin.handle], "the leader of the note above")
+        leaders = [found] if isinstance(found, Leader) else self._leaders_of(found, one.layout)
+        if not leaders:
+            return replace(bare, reason="no leader ends at it, and none ends at the text right above it")
+        return self._pointed(bare, leaders, "the leader of the note above")
 
-    def _above(self, one: _Standing) -> list[Attached | Note]:
-        """The dimensions and pointing notes whose text stands right above the frame, only those nearest to it."""
-        found: list[tuple[float, Attached | Note]] = []
-        for a in self._dimensions.get(one.layout, ()):
-            place = a.dimension.shown_at
-            if place is not None and (down := _beneath(one, place, one.height)) is not None:
-                found.append((down, a))
-        for note in self._notes.get(one.layout, ()):
-            if note.origin.handle in self._by_note and note.origin.handle != one.origin.handle:
-                lines = plain_text(note.text).count("\n") + 1
-                if (down := _beneath(one, note.at, float(note.height), lines)) is not None:
-                    found.append((down, note))
-        nearest = min((down for down, _ in found), default=0.0)
-        return [above for down, above in found if down <= nearest + one.height / 2]
+    def _leaders_of(self, note: Note, layout: str) -> list[Leader]:
+        """The leaders that are tied to a note, else those that end beside it."""
+        tied = self._by_note.get(note.origin.handle)
+        if tied:
+            return tied
+        room = room_of(note)
+        return [
+            leader for leader in self._bare_leaders
+            if leader.layout == layout and leader.shown_at is not None
+            and room.off(float(leader.shown_at[0]), float(leader.shown_at[1])) <= TAIL * room.height
+        ]  # fmt: skip
+
+    def _above(self, one: _Standing) -> list[Attached | Note | Leader]:
+        """The dimensions, notes and leaders' texts that stand right above the frame, only those nearest to it."""
+        lines, y = self._lines.get(one.layout, []), float(one.at[1])
+        tallest = max(one.height, self._tallest.get(one.layout, 0.0))
+        highest = y + (BENEATH + LINE * self._more.get(one.layout, 0)) * tallest
+        found: dict[int, tuple[float, Attached | Note | Leader]] = {}
+        for line in lines[bisect_right(lines, y, key=lambda line: line.y) :]:
+            if line.y > highest:
+                break
+            if (down := _beneath(one, line)) is not None:
+                found.setdefault(id(line.of), (down, line.of))
+        nearest = min((down for down, _ in found.values()), default=0.0)
+        return [above for down, above in found.values() if down <= nearest + one.height / 2]
 
     def _under(self, bare: TiedFrame, above: Attached) -> TiedFrame:
         handle = above.dimension.handle
@@ -190,20 +238,54 @@ class _Tier:
         return None if best is None else best[1:]
 
 
-def _beneath(one: _Standing, text: Point, height: float, lines: int = 1) -> float | None:
-    """How far the frame stands below a text; None where it does not hang beneath it."""
-    h = max(one.height, height)
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """The lowest line of a text that a frame may hang beneath: its beginning, and its middle's height."""
+
+    x: float
+    y: float
+    height: float
+    """Of its letters; 0 where that is not known."""
+    of: Attached | Note | Leader
+    more: int = 0
+    """How many lines stand beneath it, as far as is known."""
+
+
+def _lines_of_dimension(attached: Attached) -> Iterator[_Line]:
+    place = attached.dimension.shown_at
+    if place is not None:
+        yield _Line(float(place[0]), float(place[1]), 0.0, attached)
+
+
+def _lines_of_leader(leader: Leader) -> Iterator[_Line]:
+    """Of a leader with a text of its own, whose place is at its first line."""
+    if leader.text and leader.note is None and leader.shown_at is not None:
+        more = plain_text(leader.text).count("\n")
+        yield _Line(float(leader.shown_at[0]), float(leader.shown_at[1]), 0.0, leader, more)
+
+
+def _lines_of_note(note: Note) -> Iterator[_Line]:
+    if note.height > 0:
+        room = room_of(note)
+        if room.level:
+            yield _Line(room.x + room.left, room.foot + room.height / 2, room.height, note)
+
+
+def _beneath(one: _Standing, line: _Line) -> float | None:
+    """How far the frame's middle stands below a line of text; None where it does not hang beneath it."""
+    h = max(one.height, line.height)
     if h <= 0:
         return None
-    x, y = float(text[0]) - float(one.at[0]), float(text[1]) - float(one.at[1])
+    x, y = line.x - float(one.at[0]), line.y - float(one.at[1])
     inside = -ASIDE * h <= x <= one.width + ASIDE * h
-    return y if inside and 0 < y <= (BENEATH + 1.7 * (lines - 1)) * h else None
+    more = line.more * LINE * h
+    return max(y - more, 0.0) if inside and 0 < y <= BENEATH * h + more else None
 
 
 def _touches(leader: Leader, one: _Standing) -> bool:
     """Whether the tail of a leader without a text of its own ends at the frame's left or right edge."""
-    tail = leader.shown_at if leader.text is None else None
-    if tail is None or leader.note is not None or leader.layout != one.layout or one.height <= 0:
+    tail = leader.shown_at
+    if tail is None or leader.layout != one.layout or one.height <= 0:
         return False
     x, y = float(tail[0]) - float(one.at[0]), float(tail[1]) - float(one.at[1])
     reach = TAIL * one.height
@@ -235,7 +317,9 @@ def _identified(standing: Iterable[_Standing]) -> list[DatumLetter]:
     ]
 
 
-def _datum_letters(geometries: Sequence[Geometry], leaders: Sequence[Leader]) -> list[DatumLetter]:
+def _datum_letters(
+    geometries: Sequence[Geometry], leaders: Sequence[Leader], claimed: Mapping[str, str]
+) -> list[DatumLetter]:
     """Letters in a box, in a datum's block, at a leader's tail, or written in the old way, '-A-'."""
     found: list[DatumLetter] = []
     for leader in leaders:
@@ -244,7 +328,8 @@ def _datum_letters(geometries: Sequence[Geometry], leaders: Sequence[Leader]) ->
             handle = leader.note or leader.origin.handle
             found.append(DatumLetter(letter, handle, leader.layout, leader.shown_at, "a leader ends at it"))
     for space in (g.space for g in geometries):
-        letters = [(note, letter) for note in space.notes if (letter := lone_letter(note.text))]
+        free = (note for note in space.notes if note.origin.handle not in claimed)  # a frame's letters define nothing
+        letters = [(note, letter) for note in free if (letter := lone_letter(note.text))]
         near = _short_lines(space, max((float(n.height) for n, _ in letters), default=0.0)) if letters else ()
         for note, letter in letters:
             how = ""

@@ -11,8 +11,9 @@ from math import floor, hypot
 import numpy as np
 from numpy.typing import NDArray
 
+from dimaudit.attach.room import room_of
 from dimaudit.model.attached import Attached
-from dimaudit.model.drawing import Circle, Kind, Leader, LineRole, Note, Point, Segment, Space
+from dimaudit.model.drawing import Circle, Kind, Leader, LineRole, Point, Segment, Space
 from dimaudit.model.geometry import FeatureKind
 from dimaudit.model.units import Unit
 from dimaudit.model.view import Geometry, View, crossing
@@ -25,8 +26,6 @@ MARK_REACH = 10.0
 MARK_UNSURE = 2.0
 """From a mark of the origin to the place that it marks, at most, and how much further off another place may be that
 may be meant as well: in heights of its letters. Common practice, no source."""
-LETTER = 0.8
-"""Width of a letter, in heights."""
 SHORT = 40
 """Characters in the longest text that is looked at."""
 LEFT_CORNER, CORNER, PLACE = 2, 3, 4
@@ -153,7 +152,8 @@ class Field:
             h = float(note.height)
             if not text or h <= 0:
                 continue
-            near = [(_off(note, text, float(s.at[0]), float(s.at[1])), s) for s in self._unsaid]
+            room = room_of(note)
+            near = [(room.off(float(s.at[0]), float(s.at[1])), s) for s in self._unsaid]
             nearest = min(off for off, _ in near)
             if nearest <= MARK_REACH * h:
                 for off, start in near:
@@ -243,10 +243,3 @@ def _mark_text(raw: str) -> str:
         return ""
     text = " ".join(plain_text(raw).split())
     return text if _ORIGIN_MARK.fullmatch(text.upper()) else ""
-
-
-def _off(note: Note, text: str, x: float, y: float) -> float:
-    """From a level text's box to a point."""
-    h, wide = float(note.height), LETTER * float(note.height) * len(text)
-    left, low = float(note.at[0]) - float(note.anchor[0]) * wide, float(note.at[1]) - float(note.anchor[1]) * h
-    return hypot(max(left - x, x - left - wide, 0.0), max(low - y, y - low - h, 0.0))

@@ -25,6 +25,8 @@ TITLE_ABOVE = 5.0
 FURTHER = 1.6
 """Rows are evenly spaced: what stands this many times further down is no row."""
 
+LONGEST = 10**9
+"""No place or quantity on a drawing is larger."""
 FINEST_FRACTION = 64
 """A fraction in lowest terms hides the denominator that it was rounded to; it is taken to the 64th of an inch."""
 HIDDEN_STEP = {True: Fraction(1, 1000), False: Fraction(1, 100)}
@@ -215,8 +217,10 @@ def _holds(row: dict[Column, Cell], kinds: set[Column]) -> bool:
 
 
 def _plain(stated: Stated | None) -> bool:
-    """A number and nothing else."""
-    return stated is not None and stated.sign is None and stated.limits is None and stated.unit is not Unit.DEGREE
+    """A number and nothing else, of a length that something can have."""
+    if stated is None or abs(stated.value) > LONGEST:
+        return False
+    return stated.sign is None and stated.limits is None and stated.unit is not Unit.DEGREE
 
 
 def _separator(texts: Sequence[str], given: str) -> str:

@@ -100,7 +100,9 @@ class ControlFrame:
     """Lines that were not understood."""
 
     def __str__(self) -> str:
-        return " / ".join(map(str, self.rows)) or f"datum {self.identifier}"
+        if not self.rows:
+            return f"datum {self.identifier}" if self.identifier else " ".join(self.rest)
+        return " / ".join(map(str, self.rows))
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +118,8 @@ class TiedFrame:
     """What ties it: 'a leader', 'the dimension above', …; empty where nothing does."""
     dimension: str = ""
     """Handle of the dimension that it stands under."""
+    under: str = ""
+    """Handle of the text, or of the leader with a text of its own, right above it."""
     handles: tuple[str, ...] = ()
     """Handles of the linework that it controls."""
     hole: HoleGroup | None = None

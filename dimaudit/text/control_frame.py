@@ -8,6 +8,7 @@ cells out or in. A plain text can be a frame too: '⌖|Ø.010|A|B'.
 """
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 
 from dimaudit.model.control_frame import Characteristic, ControlFrame, DatumReference, FrameRow
@@ -29,6 +30,9 @@ SIGNS = {
     "◎": Characteristic.CONCENTRICITY, "⌯": Characteristic.SYMMETRY,
     "↗": Characteristic.CIRCULAR_RUNOUT, "⌰": Characteristic.TOTAL_RUNOUT,
 }  # fmt: skip
+
+ALSO_OTHERWISE = frozenset("─—○") | {"//"}
+"""Signs that stand in tables, too: a dash for nothing, two strokes for the same as above."""
 
 MODIFIERS = "ⓂⓁⓈⓅⒻⓉⓊⒺⓇ"
 """Circled letters of ASME Y14.5 and ISO 1101; Ⓔ and Ⓡ are ISO's (from memory)."""
@@ -99,6 +103,23 @@ def read_frame_note(raw: str, separator: str = ".") -> ControlFrame | None:
             return None  # an angle, an arc length, a size with a sign: no frame
         rows.append(row)
     return ControlFrame(tuple(rows)) if rows else None
+
+
+def symbol(raw: str) -> str:
+    """The symbol of a characteristic that is the whole text, and can be nothing else; empty for any other text."""
+    if len(raw) > LONGEST:
+        return ""
+    text = plain_text(raw).strip()
+    return text if text in SIGNS and text not in ALSO_OTHERWISE else ""
+
+
+def read_cells(cells: Sequence[str], separator: str = ".") -> ControlFrame | None:
+    """A row of boxes that is a frame: a symbol, a tolerance, datums and nothing else; None for any other row."""
+    if len(cells) < 2 or cells[0] not in SIGNS or any(len(cell) > LONGEST for cell in cells):
+        return None
+    row = _row([_signs(cell) for cell in cells], separator, None)
+    sound = row.tolerance is not None and not row.rest and _TOLERANCE.fullmatch(_signs(cells[1]))
+    return ControlFrame((row,)) if sound else None
 
 
 def lone_letter(raw: str) -> str:

@@ -14,9 +14,11 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "rules"))
 import rule_frames as board_of
 from rule_board import Board
 
-from dimaudit.attach import attach
+from dimaudit.attach import attach, hole_notes
 from dimaudit.attach.frames import attach_frames
+from dimaudit.attach.grouped import grouped
 from dimaudit.model.control_frame import ControlFrames
+from dimaudit.model.pointed import Carrier
 from dimaudit.model.settings import Settings
 from dimaudit.read import read_drawing
 from dimaudit.rebuild import rebuild
@@ -170,3 +172,134 @@ def test_a_multileader_with_a_block_shows_a_datum_letter(tmp_path: Path) -> None
     builder.build(insert=Vec2(8, 2))
     (datum,) = found(board, tmp_path).datums
     assert (datum.letter, datum.how) == ("A", "a leader ends at it")
+
+
+def _note(board: Board, kind: str) -> None:
+    """A note of two lines at (3, 6) with a pointer to the hole that nothing in the file ties to it."""
+    words = "4X Ø.500 THRU\\PDEBURR"
+    if kind == "multileader":
+        builder = board.msp.add_multileader_mtext("Standard")
+        builder.set_content(words, char_height=0.125)
+        builder.add_leader_line(mleader.ConnectionSide.left, [Vec2(1.25, 1)])
+        builder.build(insert=Vec2(3, 6))
+        return
+    if kind == "text":
+        board.msp.add_text("4X Ø.500 THRU", height=0.125, dxfattribs={"insert": (3, 5.74)})
+    else:
+        at, anchor = {"top left": ((3, 6), 1), "middle left": ((3, 5.84), 4)}[kind]
+        board.msp.add_mtext(words, dxfattribs={"insert": at, "char_height": 0.125, "attachment_point": anchor})
+    board_of.leader(board, (1.25, 1), (2.8, 5.85), (2.95, 5.85))
+
+
+@pytest.mark.parametrize("kind", ["text", "top left", "middle left", "multileader"])
+def test_the_leader_of_the_note_above_ties_by_its_tail(kind: str, tmp_path: Path) -> None:
+    """Without an annotation object the leader belongs to the text that it ends beside."""
+    board, circle = plate()
+    _note(board, kind)
+    board_of.frame(board, *CELLS, at=(3, 5.5))
+    (tied,) = found(board, tmp_path).frames
+    assert (tied.by, tied.handles, tied.reason) == ("the leader of the note above", (circle,), "")
+
+
+def test_a_note_above_without_a_leader_is_said(tmp_path: Path) -> None:
+    """It is not true that no note stands there."""
+    board, _ = plate()
+    board.msp.add_text("4X Ø.500 THRU", height=0.125, dxfattribs={"insert": (3, 5.75)})
+    board_of.frame(board, *CELLS, at=(3, 5.5))
+    (tied,) = found(board, tmp_path).frames
+    assert tied.reason == "no leader ends at it, and none ends at the text right above it"
+
+
+def _boxed(board: Board, cells: list[str], open_: int | None = None) -> list[str]:
+    """Texts in a row of boxes of single lines; `open_` is a box without its upper side."""
+    x, y, handles = 3.0, 5.25, []
+    for k, cell in enumerate(cells):
+        wide = 0.12 * len(cell) + 0.13
+        board.line((x, y), (x + wide, y))
+        board.line((x, y), (x, y + 0.25))
+        if k != open_:
+            board.line((x, y + 0.25), (x + wide, y + 0.25))
+        handles.append(board_of.letter_at(board, cell, (x + 0.06, y + 0.06)))
+        x += wide
+    board.line((x, y), (x, y + 0.25))
+    return handles
+
+
+def test_a_frame_drawn_with_boxes_is_one(tmp_path: Path) -> None:
+    """It is tied as others are, and its letters define no datum."""
+    board, circle = plate()
+    _note(board, "text")
+    sign, tolerance, *letters = _boxed(board, ["⌖", "Ø.010Ⓜ", "A", "B"])
+    result = found(board, tmp_path)
+    (tied,) = result.frames
+    assert (str(tied.frame), tied.origin.handle) == ("⌖ | Ø.010Ⓜ | A | B", tolerance)
+    assert tied.handles == (circle,)
+    assert result.datums == ()
+    assert set(result.claimed) == {sign, tolerance, *letters}
+
+
+@pytest.mark.parametrize("polyline", [False, True])
+def test_boxes_may_be_polylines_and_signs_of_the_drafting_font(polyline: bool, tmp_path: Path) -> None:
+    """As a drawing program leaves a frame that was exploded."""
+    board, _ = plate()
+    x = 3.0
+    for cell, wide in ((r"{\Fgdt;j}", 0.25), (r"{\Fgdt;n}.010", 0.75), ("A", 0.25)):
+        corners = [(x, 5), (x + wide, 5), (x + wide, 5.25), (x, 5.25)]
+        if polyline:
+            board.msp.add_lwpolyline(corners, close=True)
+        else:
+            board.path(*corners)
+        middle = {"insert": (x + wide / 2, 5.125), "char_height": 0.125, "attachment_point": 5}
+        board.msp.add_mtext(cell, dxfattribs=middle)
+        x += wide
+    (tied,) = found(board, tmp_path).frames
+    assert str(tied.frame) == "⌖ | Ø.010 | A"
+
+
+@pytest.mark.parametrize(
+    ("cells", "open_"),
+    [
+        (["⌖", "Ø.010", "A"], 1), (["—", "1", "A"], None), (["//", "2.5", "B"], None), (["⌖", "A", "B"], None),
+        (["⌖", "Ø.010", "PLATE"], None), (["⌖"], None), (["1", "Ø.010", "A"], None), (["∠", "30° MAX", "A"], None),
+    ],
+)  # fmt: skip
+def test_other_rows_of_boxes_are_no_frames(cells: list[str], open_: int | None, tmp_path: Path) -> None:
+    """A box that is open, a row of a list, words, an angle: what can be something else is."""
+    board, _ = plate()
+    _boxed(board, cells, open_)
+    assert found(board, tmp_path).frames == ()
+
+
+def test_a_note_has_the_leader_of_the_frame_beneath_it(tmp_path: Path) -> None:
+    """Note and frame are one group; the leader ends at the frame."""
+    board, circle = plate()
+    board.msp.add_text("Ø.531 THRU", height=0.125, dxfattribs={"insert": (3, 6.2)})
+    frame = board_of.frame(board, *CELLS, at=(3, 6))
+    board_of.leader(board, (1.25, 1), (2.8, 6), (3, 6))
+    audit = board.audit(tmp_path, Settings())
+    finding = next(f for f in audit.findings if f.rule == "hole-note-mismatch")
+    assert {circle, frame} <= set(finding.handles)
+
+
+def test_a_frame_has_the_hole_of_the_note_above_it(tmp_path: Path) -> None:
+    """The note's pointer is a plain line."""
+    board, circle = plate()
+    board.msp.add_text("Ø.500 THRU", height=0.125, dxfattribs={"insert": (3, 5.8)})
+    board.path((1 + 0.25 * 0.3473, 1 + 0.25 * 0.9377), (2.8, 5.86), (2.95, 5.86), close=False)
+    board_of.frame(board, *CELLS, at=(3, 5.55))
+    (tied,) = found(board, tmp_path).frames
+    assert tied.reason
+    drawing = read_drawing(tmp_path / "plate.dxf", Settings())
+    geometries = [rebuild(space, drawing.unit, Settings()) for space in drawing.spaces]
+    lengths = Settings().for_unit(drawing.unit)
+    frames, notes = grouped(attach_frames(geometries, (), lengths), hole_notes(geometries, lengths))
+    assert [note.carrier for note in notes] == [Carrier.LINE]
+    assert (frames.frames[0].handles, frames.frames[0].reason) == ((circle,), "")
+
+
+def test_a_frame_is_listed_as_a_person_reads_it(tmp_path: Path) -> None:
+    """Not with the codes of the file."""
+    board, _ = plate()
+    handle = board_of.frame(board, *CELLS)
+    audit = board.audit(tmp_path, Settings())
+    assert [t.text for t in audit.texts if t.handle == handle] == ["⌖ | Ø.010 | A"]

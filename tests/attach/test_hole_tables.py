@@ -324,3 +324,12 @@ def test_places_may_be_counted_the_other_way(right: bool, up: bool, text: str, t
     assert table.origin_text == text
     assert all(row.hole is not None and row.hole.centre is not None for row in table.rows)
     assert [row.hole.centre[0] for row in table.rows if row.hole and row.hole.centre] == [Fraction(r[1]) for r in rows]
+
+
+@pytest.mark.parametrize("text", ["9" * 400, "1." + "3" * 400, "1/" + "9" * 300, "1/0", "." + "0" * 400 + "1", "9e999"])
+def test_numbers_that_no_drawing_has_end_nothing(text: str, tmp_path: Path) -> None:
+    """They are no places, or places where no hole is."""
+    board, _ = tables.jig()
+    tables.tag_at(board, "X0 Y0", (0.02, -0.25))
+    tables.table(board, [(row[0], text, text, text) for row in tables.ROWS])
+    assert all(table.reason or table.origin is None for table in found(board, tmp_path).tables)

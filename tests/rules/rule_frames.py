@@ -39,6 +39,17 @@ def letter_at(board: Board, letter: str, at: Spot) -> str:
     return str(board.msp.add_text(letter, height=0.125, dxfattribs={"insert": at}).dxf.handle)
 
 
+def boxes(board: Board, cells: tuple[str, ...], at: Spot) -> list[str]:
+    """A frame that was taken to pieces: texts in closed polylines; gives back the texts."""
+    (left, low), handles = at, []
+    for cell in cells:
+        right = left + 0.13 + 0.12 * len(cell)
+        board.msp.add_lwpolyline([(left, low), (right, low), (right, low + 0.25), (left, low + 0.25)], close=True)
+        handles.append(letter_at(board, cell, (left + 0.06, low + 0.06)))
+        left = right
+    return handles
+
+
 def leader(board: Board, *spots: Spot, to: str = "") -> str:
     made = board.msp.add_leader(list(spots), dimstyle=STYLE)
     if to:
@@ -270,6 +281,64 @@ def the_frame_hangs_beneath_a_note_with_a_leader() -> Drawing:
     leader(board, (1.25, 1), (3, 6), to=str(note.dxf.handle))
     made = frame(board, POSITION, DIAMETER + ".010", "A", at=(3, 5.7))
     return Drawing(board, (Says("position-without-basic", WARNING, (made, *dims), "located by"),))
+
+
+def pattern(board: Board, *, basic: bool) -> tuple[str, ...]:
+    """Two more holes, of which only one is located; the frame will point at the other one."""
+    board.circle((5, 1), 0.5)
+    board.circle((5, 3), 0.5)
+    datum(board, "A", (8, 0))
+    return located(board, basic=basic)
+
+
+@fires("position-without-basic")
+def a_frame_for_three_holes_of_which_another_is_dimensioned() -> Drawing:
+    """3X: the frame holds for all three, and so must what locates them."""
+    board = plate()
+    dims = pattern(board, basic=False)
+    board.msp.add_text("3X %%c.500 THRU", height=0.125, dxfattribs={"insert": (7, 5)})
+    leader(board, (5.25, 3), (6.8, 5.06), (6.95, 5.06))
+    made = frame(board, POSITION, DIAMETER + ".010", "A", at=(7, 4.75))
+    return Drawing(board, (Says("position-without-basic", WARNING, (made, *dims), "the 3 holes are located by"),))
+
+
+@fires("position-without-basic")
+def a_frame_of_boxes_under_a_counted_diameter() -> Drawing:
+    board = plate()
+    dims = pattern(board, basic=False)
+    size = board.diameter((5, 3), 0.5, text="3X <>")
+    x, y, _ = board.doc.entitydb[size].dxf.text_midpoint
+    _, made, _ = boxes(board, ("⌖", "Ø.010", "A"), (x - 0.3, y - 0.4))
+    return Drawing(board, (Says("position-without-basic", WARNING, (made, *dims), "the 3 holes are located by"),))
+
+
+@fires("datum-not-defined")
+def a_frame_of_boxes_names_a_datum_that_nothing_defines() -> Drawing:
+    """Its own letters stand in boxes, too."""
+    board = plate()
+    datum(board, "A", (8, 0))
+    _, made, *_ = boxes(board, ("⟂", ".002", "A", "E"), (3, 5))
+    return Drawing(board, (Says("datum-not-defined", WARNING, (made,), "defined on the drawing: A"),))
+
+
+@silent("position-without-basic")
+def a_frame_for_three_holes_located_by_basics() -> Drawing:
+    board = plate()
+    pattern(board, basic=True)
+    board.msp.add_text("3X %%c.500 THRU", height=0.125, dxfattribs={"insert": (7, 5)})
+    leader(board, (5.25, 3), (6.8, 5.06), (6.95, 5.06))
+    frame(board, POSITION, DIAMETER + ".010", "A", at=(7, 4.75))
+    return Drawing(board)
+
+
+@silent("position-without-basic")
+def a_frame_for_one_hole_of_which_another_is_dimensioned() -> Drawing:
+    """Without a count it is not said that the frame holds for the other hole."""
+    board = plate()
+    pattern(board, basic=False)
+    made = frame(board, POSITION, DIAMETER + ".010", "A", at=(7, 4.75))
+    leader(board, (5.25, 3), (7, 4.75), to=made)
+    return Drawing(board)
 
 
 @silent("position-without-basic")

@@ -1,12 +1,12 @@
 """Basic dimensions and the frames that give them their tolerance: the one without the other."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence, Set
 
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.saying import finding, named
 from dimaudit.model.audit import Finding, Judgement, Level
 from dimaudit.model.control_frame import WITH_BASICS, Characteristic, TiedFrame
-from dimaudit.model.drawing import ANGLES, Circle, Kind
+from dimaudit.model.drawing import ANGLES, Circle, Kind, Point
 from dimaudit.model.geometry import FeatureKind, HoleGroup
 from dimaudit.model.stated import Stated
 from dimaudit.text.control_frame import SIGNS
@@ -79,25 +79,27 @@ def _says_framed(raw: str) -> bool:
 
 
 def unlocated(sheet: Sheet) -> Iterator[Finding]:
-    """A hole with a frame of position whose own dimensions are found, none of them basic."""
+    """A hole with a frame of position whose dimensions are found, or those of its pattern, none of them basic."""
     for tied in sheet.frames.frames:
         rows = [row for row in tied.frame.rows if row.characteristic is Characteristic.POSITION]
         if not rows or tied.hole is None or tied.view is None or not rows[0].datums:
             continue
         alike = [h for h in tied.view.holes if h.radii == tied.hole.radii]
-        own = [j for j in sheet.judgements if _locates(j, tied.hole, tied)]
-        pattern = [j for j in sheet.judgements for h in alike if _locates(j, h, tied)]
-        if own and not any(is_basic(j) for j in pattern):
+        whole = len(alike) > 1 and _places(sheet, tied) == len(alike)
+        pattern = _locating(sheet, alike, tied)
+        own = pattern if whole else _locating(sheet, [tied.hole], tied)
+        what = f"the {len(alike)} holes are" if whole else "the hole is"
+        if own and not any(map(is_basic, pattern)):
             yield Finding(
                 rule=POSITION,
                 level=Level.WARNING,
                 handles=(tied.origin.handle, *(j.attached.dimension.handle for j in own)),
                 message=f'frame "{tied.frame}" gives a position, and no basic dimension says where that is',
                 why=(
-                    f"the hole is located by {', '.join(named(j) for j in own)}, with a tolerance of their own",
+                    f"{what} located by {', '.join(named(j) for j in own)}, with a tolerance of their own",
                     "the zone of a position stands at the place that basic dimensions give",
                 ),
-                suggestion="make the dimensions that locate the hole basic, or take the frame away",
+                suggestion="make the dimensions that locate the hole or its pattern basic, or take the frame away",
                 at=(float(tied.at[0]), float(tied.at[1])),
                 layout=tied.layout,
                 view=tied.view.name,
@@ -105,24 +107,38 @@ def unlocated(sheet: Sheet) -> Iterator[Finding]:
             )
 
 
-def _locates(judgement: Judgement, hole: HoleGroup, tied: TiedFrame) -> bool:
-    """Whether a dimension ends at the hole's centre, or gives the circle that the centre is on."""
+def _places(sheet: Sheet, tied: TiedFrame) -> int | None:
+    """For how many places the text above the frame holds, and the frame with it: 4 for '4X Ø.281'."""
+    if tied.dimension:
+        for judgement in sheet.judgements:
+            if judgement.attached.dimension.handle == tied.dimension and isinstance(judgement.reading, Stated):
+                return judgement.reading.count
+    for note in sheet.hole_notes:
+        if tied.under and tied.under in note.handles:
+            return note.call_out.count
+    return None
+
+
+def _locating(sheet: Sheet, holes: Sequence[HoleGroup], tied: TiedFrame) -> list[Judgement]:
+    """The dimensions that end at the centre of one of these holes, or give a circle that a centre is on."""
+    centres = {hole.centre for hole in holes}
+    return [judgement for judgement in sheet.judgements if _locates(judgement, centres, tied)]
+
+
+def _locates(judgement: Judgement, centres: Set[Point], tied: TiedFrame) -> bool:
     attached, reading = judgement.attached, judgement.reading
     if attached.view is not tied.view or not isinstance(reading, Stated) or reading.reference:
         return False
-    ends = [end for end in attached.ends if end.feature is not None]
+    features = [end.feature for end in attached.ends if end.feature is not None]
     if attached.dimension.kind in LOCATING:
-        return any(end.feature.kind is FeatureKind.CENTRE and end.feature.at == hole.centre for end in ends)  # type: ignore[union-attr]
-    return any(
-        isinstance(shape, Circle) and _on(shape, hole)
-        for end in ends
-        for shape in (end.feature.shapes if end.feature is not None else ())
-    )
+        return any(feature.kind is FeatureKind.CENTRE and feature.at in centres for feature in features)
+    circles = [shape for feature in features for shape in feature.shapes if isinstance(shape, Circle)]
+    return any(_on(circle, centre) for circle in circles for centre in centres)
 
 
-def _on(shape: Circle, hole: HoleGroup) -> bool:
-    """Whether the circle runs through the hole's centre, as far as can be seen: a bolt circle."""
-    dx, dy = float(shape.centre[0] - hole.centre[0]), float(shape.centre[1] - hole.centre[1])
+def _on(shape: Circle, centre: Point) -> bool:
+    """Whether the circle runs through a hole's centre, as far as can be seen: a bolt circle."""
+    dx, dy = float(shape.centre[0] - centre[0]), float(shape.centre[1] - centre[1])
     radius = float(shape.radius)
     return bool(radius > 0 and abs((dx * dx + dy * dy) ** 0.5 - radius) <= 1e-4 * radius)
 

@@ -1,6 +1,7 @@
 """Why a stated number is likely to be wrong."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from fractions import Fraction
 
 from dimaudit.exact.number import INCH_IN_MM, Rounding, decimal_text, fixed_text
@@ -10,31 +11,58 @@ from dimaudit.model.drawing import ANGLES, Kind
 from dimaudit.model.stated import DIAMETERS, RADII, Stated
 from dimaudit.model.units import Unit
 from dimaudit.text.places import feature_text
+from dimaudit.text.scale_label import ratio_text
 
 _SCALES = tuple(Fraction(a, b) for a, b in ((2, 1), (1, 2), (4, 1), (1, 4), (5, 1), (1, 5), (10, 1), (1, 10),
                                             (12, 1), (1, 12), (100, 1), (1, 100)))  # fmt: skip
 
+NO_SCALES = (Fraction(1), INCH_IN_MM, 1 / INCH_IN_MM)
+"""Factors of DIMLFAC that convert or do nothing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """Why a number is likely to be wrong, and what mends that where the number itself is not at fault."""
+
+    words: str
+    cure: str = ""
+
 
 def likeliest_cause(
     attached: Attached, reading: Stated, stated: Fraction, step: Fraction, measured: Real, unit: Unit | None
-) -> str:
-    """The first cause, likeliest first, that explains the stated number; empty where none does."""
-    return next(_causes(attached, reading, stated, step, measured, unit), "")
+) -> Cause | None:
+    """The first cause, likeliest first, that explains the stated number; None where none does."""
+    setting = _setting(attached, stated, step)
+    if setting is not None:
+        return setting
+    words = next(_causes(attached, reading, stated, step, measured, unit), "")
+    return Cause(words) if words else None
+
+
+def _setting(attached: Attached, stated: Fraction, step: Fraction) -> Cause | None:
+    """A DIMLFAC that is right for another viewport."""
+    dimension = attached.dimension
+    if attached.spanned is None or dimension.text_factor == dimension.true_factor:
+        return None
+    if not _fits(scaled(attached.spanned.value, dimension.text_factor), stated, step):
+        return None
+    needed = decimal_text(abs(dimension.style.factor) * dimension.true_factor / dimension.text_factor, 6)
+    has = decimal_text(dimension.style.factor)
+    return Cause(f"DIMLFAC {has} does not suit {dimension.through}: {needed} is needed", f"set DIMLFAC to {needed}")
 
 
 def _causes(
     attached: Attached, reading: Stated, stated: Fraction, step: Fraction, measured: Real, unit: Unit | None
 ) -> Iterator[str]:
     dimension = attached.dimension
-    if attached.spanned is not None and _fits(scaled(attached.spanned.value, dimension.text_factor), stated, step):
-        if dimension.text_factor != dimension.true_factor:
-            needed = abs(dimension.style.factor) * dimension.true_factor / dimension.text_factor
-            yield (
-                f"DIMLFAC {decimal_text(dimension.style.factor)} does not suit {dimension.through}: "
-                f"{decimal_text(needed, 6)} is needed"
-            )
-        elif attached.link is Link.NEAR:
-            yield "it states what its definition points span, and they are not on the part"
+    spanned = None if attached.spanned is None else scaled(attached.spanned.value, dimension.text_factor)
+    own = dimension.text_factor == dimension.true_factor
+    if spanned is not None and own and attached.link is Link.NEAR and _fits(spanned, stated, step):
+        yield "it states what its definition points span, and they are not on the part"
+    by_user = None if attached.view is None else attached.view.scale
+    factor = dimension.true_factor / (by_user or 1)
+    if factor not in NO_SCALES and dimension.kind not in ANGLES and _fits(scaled(measured, 1 / factor), stated, step):
+        yield as_drawn(factor)
     radius = dimension.kind is Kind.RADIUS if reading.sign is None else reading.sign in RADII
     diameter = dimension.kind is Kind.DIAMETER if reading.sign is None else reading.sign in DIAMETERS
     if radius and _fits(scaled(measured, Fraction(2)), stated, step):
@@ -76,6 +104,11 @@ def _causes(
     neighbour = _neighbour(attached, stated, step, unit)
     if neighbour:
         yield neighbour
+
+
+def as_drawn(factor: Fraction) -> str:
+    """Of a number that fits the drawn length; the part is `factor` times as large."""
+    return f"it is the size as drawn, and the view is drawn at {ratio_text(1 / factor)}"
 
 
 def _fits(value: Real, stated: Fraction, step: Fraction) -> bool:

@@ -186,6 +186,27 @@ CAUSES: list[tuple[str, str]] = [
 ]
 
 
+def test_a_number_that_fits_the_enlarged_view_is_explained_by_its_scale(tmp_path: Path) -> None:
+    """In a detail at 2:1 the length as drawn is a likelier mistake than a radius, and than a factor of 2."""
+    sketch = Sketch()
+    sketch.rect(0, 0, 12, 4)
+    sketch.across((0, 0), (12, 0), text="12.000", style={**DECIMAL, "dimlfac": 0.5})
+    sketch.upright((12, 0), (12, 4), style={**DECIMAL, "dimlfac": 0.5})
+    (finding,) = [f for f in audited(sketch.save(tmp_path)).findings if f.rule == "wrong-value"]
+    assert "likeliest cause: it is the size as drawn, and the view is drawn at 2:1" in finding.why
+
+
+def test_a_setting_that_does_not_suit_a_viewport_is_what_is_to_be_mended(tmp_path: Path) -> None:
+    """6.000 on a sheet for a length of 12 seen at 1:2: the number follows once DIMLFAC is right."""
+    sketch = Sketch()
+    sketch.rect(0, 0, 12, 4)
+    sheet = sketch.sheet()
+    sketch.window(sheet, (5, 5), 8, 4, (6, 2), 8)
+    sketch.across((2, 4), (8, 4), 3, style={**DECIMAL, "dimlfac": 1.0})
+    (finding,) = [f for f in audited(sketch.save(tmp_path)).findings if f.rule == "wrong-value"]
+    assert finding.suggestion.startswith("set DIMLFAC to 2, so that it states 12")
+
+
 @pytest.mark.parametrize(("text", "cause"), CAUSES)
 def test_the_likeliest_cause_is_shown_by_arithmetic(tmp_path: Path, text: str, cause: str) -> None:
     """A wrong number is explained where a slip, a factor or a neighbouring feature gives it, and only there."""

@@ -2,12 +2,13 @@
 
 from rule_board import Board, Spot
 from rule_cases import Drawing, Says, fires, silent
+from rule_notes import holes, leader, plate, right_of
 from rule_views import label, stair, two_views
 
 from dimaudit.model.audit import Level
 
 SCALE = "view-scale-disagrees"
-WARNING = Level.WARNING
+ERROR, WARNING = Level.ERROR, Level.WARNING
 
 
 def cells(board: Board, *rows: tuple[str, str], at: Spot = (60.0, -30.0)) -> None:
@@ -124,3 +125,12 @@ def one_length_has_not_the_factor_of_the_label_on_the_sheet() -> Drawing:
     """Shown at 1:2, a label of 1:1 needs DIMLFAC 0.5."""
     board, wide = on_a_sheet(1.0, 0.5, "DETAIL A  SCALE 1:1")
     return Drawing(board, (Says(SCALE, WARNING, (wide,), "viewport"),))
+
+
+@fires("hole-note-mismatch")
+def the_note_of_a_detail_gives_the_size_on_paper() -> Drawing:
+    """Drawn .250 at 2:1, so the hole is .125: the size as drawn is likelier than a radius for a diameter."""
+    board = plate(scale=2, dimlfac=0.5)
+    (hole,) = holes(board, 0.25, (10, 6))
+    note = leader(board, right_of((10, 6), 0.25), "%%c.250 THRU", (13.5, 6.5))
+    return Drawing(board, (Says("hole-note-mismatch", ERROR, (*note, hole), "the view is drawn at 2:1"),))

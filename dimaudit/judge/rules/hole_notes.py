@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.judge.called import AGREES, called, note_finding, size_in, verdict_on
+from dimaudit.judge.causes import NO_SCALES, as_drawn
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.model.audit import Finding, Level, Verdict
 from dimaudit.model.pointed import NO_PITCH, Carrier, HoleNote
@@ -172,7 +173,7 @@ def _wrong(
         f"half a unit in the last place is {decimal_text(last / 2, 6)}; circles about that centre: "
         f"{_sizes(hole, drawn, unit)}",
     ]
-    if (cause := _cause(value, size, last)) is not None:
+    if (cause := _cause(value, size, last, note.factor or Fraction(1))) is not None:
         why.append(f"likeliest cause: {cause}")
     if not note.on_circle:
         why.append("the leader ends inside the circle, not on it: see that this is the hole it means")
@@ -184,8 +185,11 @@ def _wrong(
     )  # fmt: skip
 
 
-def _cause(value: Fraction, size: Fraction, last: Fraction) -> str | None:
+def _cause(value: Fraction, size: Fraction, last: Fraction, factor: Fraction = Fraction(1)) -> str | None:
+    """`size` is the part's, `factor` times what is drawn."""
     half = last / 2
+    if factor not in NO_SCALES and abs(value - size / factor) <= half:
+        return as_drawn(factor)
     if abs(2 * value - size) <= half:
         return "the note gives the radius"
     if abs(value - 2 * size) <= half:

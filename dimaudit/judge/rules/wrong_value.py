@@ -40,17 +40,19 @@ def check(sheet: Sheet) -> Iterator[Finding]:
             explained = value_verdict(measured, judgement.stated, judgement.step) is not Verdict.WRONG
             if explained and not reading.one_sided:
                 why.append("the difference is a rounding, and larger than the tolerance leaves room for")
-                cause = ""
+                cause = None
             elif not reading.one_sided:
                 why.append(f"half a unit in the last place is {number_text(judgement.step / 2, judgement, unit)}")
         if cause:
-            why.append(f"likeliest cause: {cause}")
+            why.append(f"likeliest cause: {cause.words}")
         if note:
             why.append(note)
         typed = judgement.source is TextSource.TYPED
         right = statement.expected is not None and statement.expected.value == measured
         fix = statement.expected_text if typed and right else number_text(measured, judgement, unit)
         suggestion = f"if the geometry is right, state {fix}"
+        if cause is not None and cause.cure:
+            suggestion = f"{cause.cure}, so that it states {fix}"
         if reading.underlined:
             suggestion = "an underlined value is not to scale on purpose; see that the size is the one wanted"
         elif typed and right:

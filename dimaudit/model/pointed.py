@@ -10,6 +10,7 @@ from dimaudit.model.rings import DrawnHole
 from dimaudit.model.stated import CallOut
 from dimaudit.model.view import View
 
+SPACING = "the angle from hole to hole is not compared with the drawn ones"
 NO_PITCH = "no centreline leads through the holes, and the equal ones lie on no one circle"
 
 
@@ -70,9 +71,11 @@ class HoleNote:
         if self.scale_unknown:
             count = self.view is None and self.call_out.count is not None
             return (f"its sizes{', and whether it counts too few holes' if count else ''}: {self.scale_unknown}",)
-        if self.call_out.bolt_circle is not None and not self.pitches:
-            return (f"its bolt circle: {NO_PITCH}",)
-        return ()
+        circle = self.call_out.bolt_circle is not None and not self.pitches
+        return (
+            *((f"its bolt circle: {NO_PITCH}",) if circle else ()),
+            *((SPACING,) if self.call_out.spacing is not None else ()),
+        )
 
 
 def claimed(notes: Iterable[HoleNote]) -> dict[str, str]:

@@ -88,6 +88,8 @@ class CallOut:
     equally_spaced: bool = False
     words: tuple[str, ...] = ()
     """What was understood and changes nothing, as written: 'TYP', 'BOTH SIDES'."""
+    spacing: "Stated | None" = None
+    """The angle from one hole to the next, in degrees: '@ 60°'."""
 
 
 @dataclass(frozen=True, slots=True)

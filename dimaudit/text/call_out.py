@@ -28,6 +28,7 @@ from dimaudit.text.steps import (
     screw,
     size_then_step,
     sized,
+    spacing,
     step,
     tapped,
     through,
@@ -41,10 +42,22 @@ _SIGNS_OF_HOLES = re.compile(
     re.IGNORECASE,
 )
 """Every hole note holds one of these: a quick no for all the other texts of a sheet."""
-_MAKING = re.compile(r"(?:DRILL(?:ED)?|REAM(?:ED)?|BORED?)(?![A-Za-z0-9_=])\.?", re.IGNORECASE)
-_HOLES = re.compile(r"HOLES?(?![A-Za-z0-9])\.?", re.IGNORECASE)
+_MAKING = re.compile(
+    r"(?:DRILL(?:ED)?|REAM(?:ED)?|BORED?)(?![A-Za-z0-9_=])\.?(?: +TO(?= *[Ø0-9.,\x01]))?", re.IGNORECASE
+)
+_HOLES = re.compile(r"(?:PILOT +)?HOLES?(?![A-Za-z0-9])\.?", re.IGNORECASE)
 _JOIN = re.compile(r"(?:AND|THEN|WITH)(?![A-Za-z0-9])|W/(?= )|&|-(?= )", re.IGNORECASE)
 _TAP_WORD = re.compile(r"(?:TAP|TAPPED|THD|THREAD|THREADED)(?![A-Za-z])", re.IGNORECASE)
+_SPELT = re.compile(
+    r"(ONE|TWO|THREE|FOUR|FIVE|SIX|SEVEN|EIGHT|NINE|TEN|ELEVEN|TWELVE) *(?:\( *(?P<digits>[0-9]+) *\) *)?"
+    r"(?:(?:PLACES?|PLCS?)(?![A-Za-z])\.?|(?=HOLES?(?![A-Za-z])|Ø))",
+    re.IGNORECASE,
+)
+_SPELT_NUMBERS = ["ONE", "TWO", "THREE", "FOUR", "FIVE", "SIX", "SEVEN", "EIGHT", "NINE", "TEN", "ELEVEN", "TWELVE"]
+_IN_PARENTHESES = re.compile(r"\( *([0-9]+) *\) *(?=[Ø0-9.#\x01]|HOLES?|DRILL|REAM|BORE|TAP|DIA)", re.IGNORECASE)
+"""'(2) 1/2 DIA HOLES': before any size, what stands in parentheses alone is how many."""
+_EDGES = re.compile(r"(?:DEBURR|BREAK|REMOVE +(?:ALL +)?BURRS?)(?![A-Za-z])[^,;\x1fØ⌴⌵↧]*", re.IGNORECASE)
+"""'DEBURR BOTH SIDES .010 MAX': said of the hole's edges, whatever number it holds."""
 _EACH = re.compile(r"(?:ON +|AT +|IN +)?(?:EACH|PER|EVERY)(?![A-Za-z])", re.IGNORECASE)
 _WHERE = re.compile(
     r"[(]?(?:FOR|FROM|ON|AT|IN|TO|AS|BOTH|EACH|THIS|THESE|ALL|ONLY|NEAR|FAR|PER|TOP|BOTTOM|LEFT|RIGHT|OPP(?:OSITE)?|ONE|SIDES?"
@@ -162,7 +175,16 @@ class _Note(Line):
 
 
 def _count(line: Line) -> bool:
+    spelt = _SPELT.match(line.text, line.pos)
+    if spelt is not None:
+        number = _SPELT_NUMBERS.index(spelt.group(1).upper()) + 1
+        if line.found.count not in (None, number) or int(spelt["digits"] or number) != number:
+            unclear(f"it has two counts, {spelt['digits'] or line.found.count} and {number}")
+        line.found.count, line.pos = number, spelt.end()
+        return True
     counted = COUNT_BEFORE.match(line.text, line.pos)
+    if counted is None and not line.found.hole.steps and line.found.count is None:
+        counted = _IN_PARENTHESES.match(line.text, line.pos)
     if counted is None:
         if count_after(line):
             return True
@@ -249,6 +271,18 @@ def _word(line: Line) -> bool:
     return True
 
 
+def _edges(line: Line) -> bool:
+    """'DEBURR .010 MAX' behind the hole."""
+    if not line.found.hole.steps:
+        return False
+    found = _EDGES.match(line.text, line.pos)
+    if found is None:
+        return False
+    line.found.words.append(" ".join(readable(found.group()).split()))
+    line.pos = found.end()
+    return True
+
+
 def _join(line: Line) -> bool:
     return line.take(_JOIN) is not None
 
@@ -265,7 +299,9 @@ _PARTS: tuple[Callable[[Line], bool], ...] = (
     through,
     countersink_angle,
     bolt_circle,
+    spacing,
     equally_spaced,
+    _edges,
     _size,
     _join,
     see_note,

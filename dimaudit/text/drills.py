@@ -29,14 +29,17 @@ DRILLS: dict[str, str] = {
 
 _NAME = r"(?:(?:#|NO\.? *|NUMBER +)([1-9][0-9]?)|(?:LETTER +|LTR\.? *)([A-Z])|\"([A-Z])\")"
 _SIZE = r"(?: *\( *(?P<size>[0-9]*\.[0-9]+) *\))?"
+_BEHIND = r"(?: *\( *(?P<behind>[0-9]*\.[0-9]+) *\))?"
 DRILL_NAME = re.compile(
-    rf"{_NAME}{_SIZE} +DRILL(?![A-Za-z])|([A-Z]) +DRILL(?![A-Za-z])"
+    rf"(?:{_NAME}{_SIZE}|([A-Z])) +DRILL(?![A-Za-z]){_BEHIND}"
     rf"|DRILL +{_NAME}(?![A-Za-z0-9])(?! *- *[0-9])",
     re.IGNORECASE,
 )
-"""'#7 DRILL', 'NO. 7 (.201) DRILL', 'LETTER F DRILL', 'F DRILL', 'DRILL #7'."""
-BARE_NAME = re.compile(r"\( *(?:#|NO\.? *)([1-9][0-9]?) *\)", re.IGNORECASE)
-"""'(#7)' behind the size."""
+"""'#7 DRILL', 'NO. 7 (.201) DRILL', 'LETTER F DRILL', 'F DRILL (.257)', 'DRILL #7'."""
+BARE_NAME = re.compile(
+    r"\( *(?:(?:#|NO\.? *)([1-9][0-9]?)(?: +DRILL)?|(?:LETTER +|LTR\.? *)?([A-Z]) +DRILL) *\)", re.IGNORECASE
+)
+"""'(#7)' or '(H DRILL)' behind the size."""
 
 
 def drill_amount(found: "re.Match[str]") -> Amount | None:
@@ -45,7 +48,8 @@ def drill_amount(found: "re.Match[str]") -> Amount | None:
     digits = next((DRILLS[name] for name in names if name in DRILLS), None)
     if digits is None:
         return None
-    told = found.groupdict().get("size")
+    named = found.groupdict()
+    told = named.get("size") or named.get("behind")
     coarse = Fraction(1, 10 ** len((told or "").partition(".")[2]))
     if told is not None and abs(Fraction(told) - Fraction(digits)) > coarse / 2:
         unclear(f"'{found.group()}': that drill measures {digits}")

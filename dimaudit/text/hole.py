@@ -34,6 +34,7 @@ class Hole:
     screw: Thread | None = None
     head: str = ""
     bolt_circle: Stated | None = None
+    spacing: Stated | None = None
     equally_spaced: str = ""
     """The words that say so, as written."""
     in_thread: bool = False
@@ -43,7 +44,7 @@ class Hole:
     def empty(self) -> bool:
         """Nothing is known beside a first size and an equal spacing."""
         first = not self.steps or (len(self.steps) == 1 and self.steps[0].bare and self.steps[0].kind is StepKind.HOLE)
-        return first and self.thread is None and self.screw is None and self.bolt_circle is None
+        return first and self.thread is None and self.screw is None and self.bolt_circle is None and not self.spacing
 
     def call_out(self, count: int | None, words: tuple[str, ...] = ()) -> CallOut:
         return CallOut(
@@ -56,4 +57,5 @@ class Hole:
             self.bolt_circle,
             bool(self.equally_spaced),
             words,
+            self.spacing,
         )

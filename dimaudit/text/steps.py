@@ -18,6 +18,8 @@ from dimaudit.text.sizes import size
 from dimaudit.text.threads import screw_at, thread_at
 from dimaudit.text.tolerances import fit, tolerance
 from dimaudit.text.vocabulary import (
+    APART,
+    AT_ANGLE,
     BOLT_CIRCLE,
     CLEARANCE,
     COUNT_AFTER,
@@ -53,15 +55,16 @@ _INCLUDED_ANGLES = frozenset((60, 82, 90, 100, 110, 120))
 
 
 def own_word(line: Line) -> bool:
-    """A word that belongs to the number before it: MIN, MAX, REF, BASIC, DIA."""
-    found = WORD.match(line.text, line.pos)
-    if found is None:
+    """A word that belongs to the number before it: MIN, MAX, (REF), BASIC, DIA."""
+    opened = line.text[line.pos] == "("
+    found = WORD.match(line.text, line.pos + opened)
+    if found is None or (opened and line.text[found.end() : found.end() + 1] != ")"):
         return False
     name = " ".join(found.group(1).upper().split())
     effect = WORDS[name]
     if effect not in _OWN:
         return False
-    line.pos = found.end()
+    line.pos = found.end() + opened
     if effect is Effect.ONE_SIDED:
         line.found.one_sided = True
         line.found.words.append(found.group())
@@ -460,6 +463,21 @@ def bolt_circle(line: Line) -> bool:
         unclear("it names two bolt circles")
     line.found.hole.bolt_circle = found
     line.pos = sub.pos if first is not None else circle.end()
+    line.further = True
+    return True
+
+
+def spacing(line: Line) -> bool:
+    """'@ 180°', 'AT 60° APART' behind the size of the holes: the angle from one to the next."""
+    at = AT_ANGLE.match(line.text, line.pos)
+    if at is None or not line.is_angle(at.end()):
+        return False
+    sub = size_at(line, at.end())
+    if sub is None or line.found.hole.spacing is not None or line.found.hole.in_thread:
+        return False
+    line.found.hole.spacing = _stated(sub)
+    apart = APART.match(sub.text, sub.pos)
+    line.pos = sub.pos if apart is None else apart.end()
     line.further = True
     return True
 

@@ -95,6 +95,13 @@ WORDS: dict[str, Effect] = {
     "REQD": Effect.NOTE,
     "REQ'D": Effect.NOTE,
     "STOCK": Effect.NOTE,
+    "SLIP FIT": Effect.NOTE,
+    "SLIDING FIT": Effect.NOTE,
+    "RUNNING FIT": Effect.NOTE,
+    "PUSH FIT": Effect.NOTE,
+    "PRESS FIT": Effect.NOTE,
+    "DRIVE FIT": Effect.NOTE,
+    "SHRINK FIT": Effect.NOTE,
 }
 
 MEASURES = frozenset(
@@ -168,6 +175,9 @@ FOR_PART = re.compile(
     re.IGNORECASE,
 )
 """'FOR Ø.250 DOWEL PIN': a part that is no screw."""
+AT_ANGLE = re.compile(r"(?:@|AT(?![A-Za-z])) *(?=[0-9])", re.IGNORECASE)
+APART = re.compile(r" *(?:APART|INTERVALS?|SPACING)(?![A-Za-z])", re.IGNORECASE)
+"""'@ 60°', 'AT 60° INTERVALS': the angle from hole to hole."""
 CHAMFER_WORD = re.compile(r" *CHAM(?:FER)?(?![A-Za-z0-9])\.?", re.IGNORECASE)
 TIMES = re.compile(r"[xX] *(?=[0-9.,\x01])")
 CHAMFER_LETTER = re.compile(r"C ?(?=[0-9.,\x01])")
@@ -190,7 +200,7 @@ THREAD = re.compile(
 )
 """A thread designation: metric, unified, pipe. '1/4-20' by itself is one too, '10-32' may be anything."""
 
-_PLACES = _pattern(("PLACES", "PLACE", "PLCS", "PLC", "PLS", "PL", "HOLES", "REQD", "REQ'D"))
+_PLACES = _pattern(("PLACES", "PLACE", "PLCS", "PLC", "PLS", "PL", "HOLES", "HOLE", "REQD", "REQ'D"))
 COUNT_AFTER = re.compile(
     rf"\( *[xX] *([0-9]+) *\)|\( *([0-9]+) *(?:[xX]|(?:{_PLACES})(?![A-Za-z0-9])\.?) *\)"
     rf"|\( *([0-9]+) *\) *(?:{_PLACES})(?![A-Za-z0-9])\.?"

@@ -227,6 +227,7 @@ class _Writer:
             parts.append(waiting)
         if note.screw is not None:
             parts.append(f"FOR {note.screw.text} {note.head}".strip())
+        parts.append(f"@ {self.part(note.spacing)}" if note.spacing is not None else "")
         parts.append(", EQ SP" if note.equally_spaced else "")
         parts.append(f"ON {self.part(note.bolt_circle)} B.C." if note.bolt_circle is not None else "")
         return " ".join(part for part in parts if part).replace(" ,", ",").lstrip(",").strip()

@@ -61,6 +61,8 @@ def _call_out(note: CallOut) -> str:
         parts.append(" ".join(f"screw {_thread(note.screw)} {note.head}".split()))
     if note.bolt_circle is not None:
         parts.append(f"bolt circle {size(note.bolt_circle)}")
+    if note.spacing is not None:
+        parts.append(f"spacing {size(note.spacing)}")
     if note.equally_spaced:
         parts.append("equally spaced")
     if note.words:

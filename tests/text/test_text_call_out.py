@@ -45,6 +45,22 @@ NOTES = [
     ("Ø.250 DRILL FROM BOTH SIDES", "hole Ø1/4[3]; words DRILL,FROM BOTH SIDES"),
     ("Ø.213 (#3) DRILL X .75 DP, 1/4-28 UNF TAP X .50 DP",
      "hole Ø213/1000[3] deep 3/4[2]; thread '1/4-28 UNF' 1/4in pitch 1/28; thread depth 1/2[2]; words (#3),DRILL"),
+    ("Ø.266 (H DRILL) THRU", "hole Ø133/500[3] thru; words (H DRILL)"),
+    ("F DRILL (.257) X .875 DEEP, 5/16-18 UNC-2B X .625 DEEP, 4 HOLES",
+     "4X; hole 257/1000[3]in deep 7/8[3]; thread '5/16-18 UNC-2B' 5/16in pitch 1/18 class 2B; thread depth 5/8[3]; "
+     "words F DRILL (.257)"),
+    ('(2) 1-1/2" DIA. HOLES THRU', "2X; hole Ø3/2in thru; words HOLES"),
+    ("DRILL (2) 1.000 DIA. HOLES", "2X; hole Ø1[3]; words DRILL,HOLES"),
+    ("BORE TO Ø1.015", "hole Ø203/200[3]; words BORE TO"),
+    ("TWO HOLES Ø1.000", "2X; hole Ø1[3]; words HOLES"),
+    ("Ø.281 THRU, FOUR (4) PLACES", "4X; hole Ø281/1000[3] thru"),
+    ("Ø1.015 SLIP FIT", "hole Ø203/200[3]; words SLIP FIT"),
+    ("Ø1.015 THRU, DEBURR BOTH SIDES .010 MAX", "hole Ø203/200[3] thru; words DEBURR BOTH SIDES .010 MAX"),
+    ("2X Ø1.015 THRU @ 180°", "2X; hole Ø203/200[3] thru; spacing 180[0]deg"),
+    ("6X Ø9 AT 60° APART ON Ø95 B.C.", "6X; hole Ø9[0]; bolt circle Ø95[0]; spacing 60[0]deg"),
+    ("Ø1.000 (REF)", "hole Ø1[3] reference=True"),
+    ("Ø.281 THRU - 1 HOLE", "1X; hole Ø281/1000[3] thru"),
+    ("PILOT HOLE Ø.250", "hole Ø1/4[3]; words PILOT HOLE"),
     ("(4X Ø.250 THRU)", "4X; hole Ø1/4[3] reference=True thru"),
 ]  # fmt: skip
 
@@ -80,6 +96,9 @@ def test_other_texts_are_no_hole_note(raw: str, separator: str) -> None:
         ("2X Ø.250 THRU EACH SIDE", "multiplies the count of 2"),
         ("Ø10 +0.015", "the other deviation is missing"),
         ("DRILL .250 ±", "no number follows"),
+        ("Ø.250 (H DRILL) THRU", "is not the size before it"),
+        ("2X Ø.250 THRU, TWO (3) PLACES", "two counts, 3 and 2"),
+        ("4X Ø.250 THRU, TWO PLACES", "two counts, 4 and 2"),
         ("Ø.250 (#7) THRU", "is not the size before it"),
         ("2X Ø.500 THRU Ø.250", "'Ø.250' is not understood"),
         ("4-1/4-20 UNC THRU", "a count or as a part of the thread's size"),
@@ -94,7 +113,8 @@ def test_a_hole_note_gone_wrong_is_unreadable(raw: str, why: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "unit", ["Ø1 ", "4X ", "M6 ", "1/4-20 ", "⌴Ø1", "FOR ", "(", "1-", "HEAD ", "EQ SP ", r"\P1", "#7 DRILL "]
+    "unit", ["Ø1 ", "4X ", "M6 ", "1/4-20 ", "⌴Ø1", "FOR ", "(", "1-", "HEAD ", "EQ SP ", r"\P1", "#7 DRILL ", "(2) ",
+     "TWO HOLES ", "DEBURR ", "@ 60°", "(H DRILL) "]
 )
 def test_hostile_notes_are_settled_in_time(unit: str) -> None:
     """A megabyte of anything is settled at once, and the longest text that is read in less than a second."""
@@ -135,8 +155,8 @@ def test_what_is_no_dimension_is_never_one(raw: str, separator: str) -> None:
 PARTS = [
     "Ø", ".281", "1/4", "4X", "THRU", "⌴", "⌵", "↧", "CBORE", "CSK", "82°", "X", "TO", "DEEP", "DRILL", "#7", "TAP",
     "M8", "M8x1", "1/4-20", "1/2-0 NPT", "UNC-2B", "FOR", "SHCS",
-    "ON", "B.C.", "EQ SP", "4 PLACES", "(", ")", ",", "-", "±", ".01", "H7", "SF",
-    "3/0", "G1/2", "MIN", "[", "]", r"\P", r"\S1/2;", r"\S.3^.2;", "CLEARANCE", "PIN", "FROM", "DIA",
+    "ON", "B.C.", "EQ SP", "4 PLACES", "(", ")", ",", "-", "±", ".01", "H7", "SF", "@ 60°", "TWO", "HOLES", "(2)",
+    "3/0", "G1/2", "MIN", "[", "]", "DEBURR", "(H DRILL)", r"\P", r"\S1/2;", r"\S.3^.2;", "CLEARANCE", "PIN", "FROM", "DIA",
 ]  # fmt: skip
 
 

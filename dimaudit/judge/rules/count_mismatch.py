@@ -20,6 +20,9 @@ NAME = "count-mismatch"
 ELSEWHERE = ("SIDE", "EACH", "END", "OPP", "FAR", "NEAR", "PER ", "SECTION", "ASSY", "ASSEMBLY")
 """Words that say that not all places are in this view. Common practice, no source."""
 
+EDGES = ("DEBURR", "BREAK", "REMOVE")
+"""How words begin that are about the edges of the holes: their BOTH SIDES counts no holes."""
+
 
 def check(sheet: Sheet) -> Iterator[Finding]:
     drawn = _Drawn(sheet)
@@ -182,7 +185,7 @@ def _loose(note: HoleNote, count: int, drawn: _Drawn) -> Iterator[Finding]:
 
 
 def _elsewhere(words: Iterable[str]) -> bool:
-    spoken = " ".join(words).upper()
+    spoken = " ".join(w for w in words if not w.upper().startswith(EDGES)).upper()
     return any(word in spoken for word in ELSEWHERE)
 
 

@@ -156,7 +156,8 @@ PARTS = [
     "Ø", ".281", "1/4", "4X", "THRU", "⌴", "⌵", "↧", "CBORE", "CSK", "82°", "X", "TO", "DEEP", "DRILL", "#7", "TAP",
     "M8", "M8x1", "1/4-20", "1/2-0 NPT", "UNC-2B", "FOR", "SHCS",
     "ON", "B.C.", "EQ SP", "4 PLACES", "(", ")", ",", "-", "±", ".01", "H7", "SF", "@ 60°", "TWO", "HOLES", "(2)",
-    "3/0", "G1/2", "MIN", "[", "]", "DEBURR", "(H DRILL)", r"\P", r"\S1/2;", r"\S.3^.2;", "CLEARANCE", "PIN", "FROM", "DIA",
+    "3/0", "G1/2", "MIN", "[", "]", "DEBURR", "(H DRILL)", r"\P", r"\S1/2;", r"\S.3^.2;", "CLEARANCE", "PIN", "FROM",
+    "DIA",
 ]  # fmt: skip
 
 

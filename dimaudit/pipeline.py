@@ -9,6 +9,7 @@ from dimaudit.attach import attach, hole_notes
 from dimaudit.attach.frames import attach_frames
 from dimaudit.attach.grouped import grouped
 from dimaudit.attach.hole_tables import attach_hole_tables
+from dimaudit.attach.radius_notes import radius_notes
 from dimaudit.errors import UnreadableFile
 from dimaudit.judge import judge_drawing
 from dimaudit.model.audit import DrawingAudit, RuleFault, UnreadDrawing
@@ -49,8 +50,9 @@ def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing
     frames = attach_frames(geometries, attached, lengths)
     tables = attach_hole_tables(geometries, attached, lengths, drawing.unit)
     notes = hole_notes(geometries, lengths, apart={**tables.claimed, **frames.claimed})
+    radii = radius_notes(geometries, lengths)
     frames, notes = grouped(frames, notes)
     return judge_drawing(
         drawing, geometries, attached, lengths.with_noise(noise), settings,
-        frames=frames, hole_tables=tables, notes=notes,
+        frames=frames, hole_tables=tables, notes=notes, radii=radii,
     )  # fmt: skip

@@ -50,7 +50,7 @@ def hole_notes(
 
     `apart`: handles of texts that belong to something else, a table, and are no line of a note.
     """
-    spaces = [_Reader(g, lengths, read, apart) for g in geometries]
+    spaces = [Reader(g, lengths, read, apart) for g in geometries]
     by_name = {s.geometry.space.name: s for s in spaces}
     found: list[HoleNote] = []
     for space in spaces:
@@ -76,17 +76,17 @@ class _Text:
 
 
 @dataclass(frozen=True, slots=True)
-class _Tail:
+class Tail:
     """The text of a leader: its own, the one it is tied to, or the one at its tail."""
 
     handle: str
     raw: str
     at: Point
-    home: "_Reader"
+    home: "Reader"
     """The space that the text stands in."""
 
 
-class _Reader:
+class Reader:
     """The call-outs of one space."""
 
     def __init__(self, geometry: Geometry, lengths: Lengths, read: ReadCallOut, apart: Container[str]) -> None:
@@ -97,8 +97,9 @@ class _Reader:
         marks = Counter(d.style.separator for d in geometry.space.dimensions)
         separator = "," if marks[","] > marks["."] else "."
         self._texts: dict[str, CallOut | None] = {}
-        self._read, self._separator, self._apart = read, separator, apart
-        self._tails: list[tuple[Leader, _Tail]] = []
+        self._read, self.separator, self._apart = read, separator, apart
+        self.tails: list[tuple[Leader, Tail]] = []
+        """The leaders of this space with their texts, after `take_texts`."""
 
     @cached_property
     def _boxes(self) -> "_Boxes":
@@ -124,35 +125,35 @@ class _Reader:
         if not raw or not any(c.isdigit() for c in raw):
             return None
         if raw not in self._texts:
-            found = self._read(raw, self._separator)
+            found = self._read(raw, self.separator)
             self._texts[raw] = found if isinstance(found, CallOut) else None
         return self._texts[raw]
 
-    def take_texts(self, spaces: "dict[str, _Reader]") -> None:
+    def take_texts(self, spaces: "dict[str, Reader]") -> None:
         """Finds the texts of the leaders of this space, in whatever space they stand."""
         for leader in self.geometry.space.leaders:
             home = spaces.get(leader.layout, self)
             tail = home._tail(leader)
             if tail is not None:
                 home.taken.add(tail.handle)
-                self._tails.append((leader, tail))
+                self.tails.append((leader, tail))
 
-    def _tail(self, leader: Leader) -> _Tail | None:
+    def _tail(self, leader: Leader) -> Tail | None:
         if leader.text is not None:
             place = leader.shown_at or leader.at or (Fraction(0), Fraction(0))
-            return _Tail(leader.note or leader.origin.handle, leader.text, place, self)
+            return Tail(leader.note or leader.origin.handle, leader.text, place, self)
         if leader.note is not None or leader.shown_at is None:
             return None
         found = self._boxes.beside(leader.shown_at)
         if found is None:
             return None
         note = self.geometry.space.notes[found]
-        return _Tail(note.origin.handle, note.text, note.at, self)
+        return Tail(note.origin.handle, note.text, note.at, self)
 
     def by_leaders(self) -> Iterator[HoleNote]:
         """Leaders of this space, those that share one text together."""
-        groups: dict[str, list[tuple[Leader, _Tail]]] = defaultdict(list)
-        for leader, tail in self._tails:
+        groups: dict[str, list[tuple[Leader, Tail]]] = defaultdict(list)
+        for leader, tail in self.tails:
             groups[tail.handle].append((leader, tail))
         for handle, members in groups.items():
             leader, tail = members[0]
@@ -165,7 +166,7 @@ class _Reader:
             pointers = tuple(m.origin.handle for m, _ in members)
             yield _note(text, handle, Carrier.LEADER, pointers, tail.at, leader.layout, hits, why)
 
-    def text(self, tail: _Tail) -> _Text | None:
+    def text(self, tail: Tail) -> _Text | None:
         """The call-out at the tail of a leader, with the lines that stand under the one that the leader has."""
         k = self._index.get(tail.handle)
         if k is not None and self.geometry.space.notes[k].text == tail.raw:

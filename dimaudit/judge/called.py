@@ -11,7 +11,7 @@ from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.values import value_verdict
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
 from dimaudit.model.drawing import ANGLES, Arc, Circle, Kind
-from dimaudit.model.pointed import Carrier, HoleNote
+from dimaudit.model.pointed import Carrier, HoleNote, RadiusNote
 from dimaudit.model.rings import DrawnHole
 from dimaudit.model.settings import Lengths
 from dimaudit.model.stated import CallOut, HoleStep, Stated, StepKind
@@ -46,6 +46,18 @@ def _with_pitch(note: HoleNote, lengths: Lengths) -> HoleNote:
     if note.call_out.bolt_circle is None or note.view is None or not note.holes:
         return note
     return replace(note, pitches=pitch_circles(note.view, note.holes[0], note.call_out.count, lengths))
+
+
+def with_scale(
+    notes: Sequence[RadiusNote], judgements: Sequence[Judgement], scales: Mapping[int, ViewScale]
+) -> tuple[RadiusNote, ...]:
+    """The notes of radii, each with true size over drawn size of its view."""
+    placed = []
+    for note in notes:
+        factor, why = (None, NO_VIEW)  if note.view is None else true_over_drawn(
+            note.view, judgements, scales.get(id(note.view)))
+        placed.append(replace(note, factor=factor, scale_unknown=why))
+    return tuple(placed)
 
 
 def true_over_drawn(
@@ -195,13 +207,15 @@ def verdict_on(drawn: Fraction, stated: Stated, unit: Unit | None) -> Verdict:
     return verdict
 
 
-def called(note: HoleNote) -> str:
+def called(note: HoleNote | RadiusNote) -> str:
     """'hole note "4X Ø.281 THRU"'."""
+    if isinstance(note, RadiusNote):
+        return f'radius note "{note.text}"'
     return f'{"dimension" if note.carrier is Carrier.DIMENSION else "hole note"} "{note.text}"'
 
 
 def note_finding(
-    rule: str, level: Level, note: HoleNote, message: str, why: Sequence[str], suggestion: str,
+    rule: str, level: Level, note: HoleNote | RadiusNote, message: str, why: Sequence[str], suggestion: str,
     circles: Sequence[str] = (),
 ) -> Finding:  # fmt: skip
     """A finding about one call-out: the handles of its text, its pointers, and the circles that it is about."""

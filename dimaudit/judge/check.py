@@ -12,7 +12,7 @@ from dimaudit.model.drawing import Drawing
 from dimaudit.model.general import TitleBlock
 from dimaudit.model.geometry import LineworkFault
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
-from dimaudit.model.pointed import HoleNote
+from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -38,6 +38,7 @@ class Sheet:
     title_block: TitleBlock = field(default_factory=TitleBlock)
     hole_notes: Sequence[HoleNote] = ()
     """Hole call-outs of notes, leaders and dimensions, those that could not be tied among them."""
+    radius_notes: Sequence[RadiusNote] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
-from dimaudit.judge.called import with_dimensions
+from dimaudit.judge.called import with_dimensions, with_scale
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.labels import scale_labels, scales_of_views
 from dimaudit.judge.registry import RULES
@@ -17,7 +17,7 @@ from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
-from dimaudit.model.pointed import HoleNote, claimed
+from dimaudit.model.pointed import HoleNote, RadiusNote, claimed
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -33,6 +33,7 @@ def judge_drawing(
     rules: Sequence[Rule] = RULES,
     *,
     notes: Sequence[HoleNote] = (),
+    radii: Sequence[RadiusNote] = (),
 ) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     """The audit of one drawing, and the rules that broke on it."""
     statements = [state(a, settings.rounding) for a in attached]
@@ -57,7 +58,7 @@ def judge_drawing(
     sheet = Sheet(
         drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
         labels, frames=frames, hole_tables=hole_tables, title_block=title_block,
-        hole_notes=hole_notes,
+        hole_notes=hole_notes, radius_notes=with_scale(radii, judgements, scales),
     )  # fmt: skip
     findings: list[Finding] = []
     broken: list[RuleFault] = []

@@ -63,6 +63,7 @@ def _claimed(sheet: Sheet) -> dict[str, str]:
         **pointed.claimed(sheet.hole_notes),
         **sheet.hole_tables.claimed,
         **pointed.claimed(note for note in sheet.hole_notes if note.carrier is not Carrier.NOTHING),
+        **{note.handles[0]: "radius note" for note in sheet.radius_notes},
         **sheet.frames.claimed,
         **{d.handle: "exploded dimension" for space in sheet.drawing.spaces for d in space.dimensions if d.exploded},
     }
@@ -75,5 +76,10 @@ def _not_judged(sheet: Sheet) -> dict[str, str]:
     return {
         **{table.handle: table.reason for table in sheet.hole_tables.tables if table.reason},
         **pointed.not_judged(notes),
+        **{
+            note.handles[0]: note.why_not or f"its size: {note.scale_unknown}"
+            for note in sheet.radius_notes
+            if note.why_not or note.scale_unknown
+        },
         **{tied.origin.handle: tied.reason for tied in sheet.frames.frames if tied.reason},
     }

@@ -1,13 +1,13 @@
 """Hole call-outs with the holes that they point at."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 
-from dimaudit.model.drawing import Point
+from dimaudit.model.drawing import Arc, Circle, Point
 from dimaudit.model.rings import DrawnHole
-from dimaudit.model.stated import CallOut
+from dimaudit.model.stated import CallOut, Stated
 from dimaudit.model.view import View
 
 SPACING = "the angle from hole to hole is not compared with the drawn ones"
@@ -76,6 +76,38 @@ class HoleNote:
             *((f"its bolt circle: {NO_PITCH}",) if circle else ()),
             *((SPACING,) if self.call_out.spacing is not None else ()),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class RadiusNote:
+    """A radius at the end of a leader: '4X R.25'."""
+
+    stated: Stated
+    text: str
+    """In one line, as plain text."""
+    handles: tuple[str, ...]
+    """The text's own, then those of its leaders."""
+    at: Point
+    layout: str
+    view: View | None = None
+    arcs: tuple[Arc | Circle, ...] = ()
+    """One for each tip that points at one; all of one radius."""
+    why_not: str = ""
+    factor: Fraction | None = None
+    """True size over drawn size; None where nothing says it for certain."""
+    scale_unknown: str = ""
+    """Why there is no factor."""
+
+    def untied(self, why: str) -> "RadiusNote":
+        return replace(self, why_not=why)
+
+    def tied(self, arcs: tuple[Arc | Circle, ...], view: View | None) -> "RadiusNote":
+        return replace(self, arcs=arcs, view=view)
+
+    def radius(self) -> Fraction:
+        """The drawn one, in the drawing's lengths; only of a note that is tied."""
+        raw = self.arcs[0].radius
+        return raw if self.view is None else self.view.radius(raw).value
 
 
 def claimed(notes: Iterable[HoleNote]) -> dict[str, str]:

@@ -68,6 +68,14 @@ def test_a_cell_of_a_table_lacks_no_leader(tmp_path: Path):
     assert cells["Ø.500 THRU"] == ("hole table", "")
 
 
+def test_a_radius_whose_leader_ends_on_no_arc(tmp_path: Path):
+    sketch = flange()
+    made = sketch.into.add_mtext("R.25", {"char_height": 0.2, "insert": (5, 5)})
+    sketch.into.add_leader([(4, 4), (5, 5)]).dxf.annotation_handle = made.dxf.handle
+    (found,) = sketch.audit(tmp_path).texts
+    assert (found.read_as, found.why) == ("radius note", "its leader ends on no arc")
+
+
 def test_a_note_that_is_judged(tmp_path: Path):
     sketch = flange()
     sketch.across((-3, 0), (3, 0), -4)

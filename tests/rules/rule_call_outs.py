@@ -4,7 +4,7 @@ from math import cos, radians, sin
 
 from rule_board import Board, Spot
 from rule_cases import Drawing, Says, fires, silent
-from rule_notes import ERROR, FOUR, NOTE, WARNING, holes, leader, plate, right_of
+from rule_notes import ERROR, FOUR, NOTE, WARNING, holes, leader, multileader, plate, right_of, text
 
 
 def on_circle(diameter: float, degrees: float, centre: Spot = (0.0, 0.0)) -> Spot:
@@ -263,4 +263,75 @@ def a_note_about_the_material_below() -> Drawing:
     board = four(0.281, 0.406)
     lines(board, "4X %%c.281 THRU", "%%c.406 BAR IS NOT STOCKED")
     arrow(board, right_of((5, 3), 0.281))
+    return Drawing(board)
+
+
+# --- radii at leaders -----------------------------------------------------------------------------
+
+
+def rounded(radius: float = 0.25) -> tuple[Board, list[str]]:
+    """A winch base of 6 by 4 with four rounded corners; the arcs, the upper right one first."""
+    board, r = Board(), radius
+    for a, b in (((r, 0), (6 - r, 0)), ((6, r), (6, 4 - r)), ((6 - r, 4), (r, 4)), ((0, 4 - r), (0, r))):
+        board.line(a, b)
+    arcs = [
+        board.arc(centre, r, 90 * turn, 90 * turn + 90)
+        for turn, centre in enumerate(((6 - r, 4 - r), (r, 4 - r), (r, r), (6 - r, r)))
+    ]
+    board.across((0, 4 - r), (6, 4 - r), line_at=5)
+    return board, arcs
+
+
+def corner(radius: float = 0.25) -> Spot:
+    return on_circle(2 * radius, 45, (6 - radius, 4 - radius))
+
+
+@fires("radius-note-mismatch")
+def the_corners_are_drawn_smaller_than_noted() -> Drawing:
+    board, arcs = rounded()
+    note = leader(board, corner(), "4X R.38", (7, 4.5))
+    return Drawing(board, (Says("radius-note-mismatch", ERROR, (*note, arcs[0]), "stated R.380, drawn R.250"),))
+
+
+@fires("radius-note-mismatch")
+def the_note_gives_the_diameter_of_the_corner() -> Drawing:
+    board, arcs = rounded()
+    note = multileader(board, "R.500 TYP", corner())
+    return Drawing(board, (Says("radius-note-mismatch", ERROR, (note, arcs[0]), "the note gives the diameter"),))
+
+
+@fires("radius-note-mismatch")
+def digits_of_a_radius_are_cut_off() -> Drawing:
+    board, arcs = rounded(0.46875)
+    note = leader(board, corner(0.46875), ".468 RAD", (7, 4.5))
+    return Drawing(board, (Says("radius-note-mismatch", WARNING, (*note, arcs[0]), "drawn R.46875"),))
+
+
+@silent("radius-note-mismatch")
+def the_corners_are_a_rounding_of_the_noted() -> Drawing:
+    board, _ = rounded(0.1875)
+    leader(board, corner(0.1875), "4X R.188", (7, 4.5))
+    return Drawing(board)
+
+
+@silent("radius-note-mismatch")
+def a_full_radius_and_a_radius_that_stands_alone() -> Drawing:
+    board, _ = rounded()
+    leader(board, corner(), "4X FULL R", (7, 4.5))
+    text(board, "R.38", (6.1, 4.3))
+    return Drawing(board)
+
+
+@fires("count-mismatch")
+def a_note_counts_more_corners_than_there_are() -> Drawing:
+    board, _ = rounded()
+    note = leader(board, corner(), "6X R.25", (7, 4.5))
+    return Drawing(board, (Says("count-mismatch", ERROR, note, "stated 6, equal arcs drawn"),))
+
+
+@silent("count-mismatch")
+def two_notes_share_the_corners() -> Drawing:
+    board, _ = rounded()
+    leader(board, corner(), "3X R.25", (7, 4.5))
+    leader(board, on_circle(0.5, 225, (0.25, 0.25)), "R.25", (-2, -1))
     return Drawing(board)

@@ -36,6 +36,11 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         reading = judgement.reading
         if isinstance(reading, Stated) and reading.count is not None and (arc := _arc(judgement)) is not None:
             yield from _arcs(judgement, reading, reading.count, arc, sheet, drawn)
+    for radius in sheet.radius_notes:
+        stated, shape = radius.stated, radius.arcs[0] if radius.arcs else None
+        if stated.count is not None and isinstance(shape, Arc):
+            say = partial(note_finding, NAME, note=radius)
+            yield from _equal_arcs(radius.view, shape, stated, stated.count, called(radius), sheet, drawn, say)
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +197,16 @@ def _elsewhere(words: Iterable[str]) -> bool:
 def _arcs(
     judgement: Judgement, reading: Stated, count: int, arc: Arc, sheet: Sheet, drawn: _Drawn
 ) -> Iterator[Finding]:
-    view = judgement.attached.view
+    def say(*, level: Level, message: str, why: list[str], suggestion: str) -> Finding:
+        return finding(NAME, level, judgement, sheet, message, why, suggestion)
+
+    yield from _equal_arcs(judgement.attached.view, arc, reading, count, named(judgement), sheet, drawn, say)
+
+
+def _equal_arcs(
+    view: View | None, arc: Arc, reading: Stated, count: int, name: str, sheet: Sheet, drawn: _Drawn,
+    say: Callable[..., Finding],
+) -> Iterator[Finding]:  # fmt: skip
     if view is None:
         return
     radius = view.radius(arc.radius).value
@@ -207,12 +221,12 @@ def _arcs(
             place = view.place(shape.centre)
             own = other.reading.count if isinstance(other.reading, Stated) else None
             stated[place] = max(stated[place], own or 1)
+    for note in sheet.radius_notes:
+        if note.view is view and note.arcs and note.radius() == radius:
+            place = view.place(note.arcs[0].centre)
+            stated[place] = max(stated[place], note.stated.count or len(note.arcs))
     tally = _Tally(ways, sum(stated.values()), drawn.arcs_everywhere(arc.radius))
-
-    def say(*, level: Level, message: str, why: list[str], suggestion: str) -> Finding:
-        return finding(NAME, level, judgement, sheet, message, why, suggestion)
-
-    yield from _compared(count, tally, reading.words, view, named(judgement), "arc", Level.NOTE, say)
+    yield from _compared(count, tally, reading.words, view, name, "arc", Level.NOTE, say)
 
 
 def _compared(

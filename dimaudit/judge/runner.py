@@ -7,6 +7,7 @@ from dimaudit.judge.called import with_dimensions, with_scale
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.labels import scale_labels, scales_of_views
 from dimaudit.judge.registry import RULES
+from dimaudit.judge.rules.views_disagree import not_compared
 from dimaudit.judge.scale import find_scales
 from dimaudit.judge.stating import state
 from dimaudit.judge.texts import number_texts
@@ -67,6 +68,11 @@ def judge_drawing(
             findings += rule.check(sheet)
         except Exception as error:
             broken.append(RuleFault(drawing.path, rule.name, f"{type(error).__name__}: {error}"))
+    try:
+        apart = not_compared(sheet)
+    except Exception as error:
+        apart = ()
+        broken.append(RuleFault(drawing.path, "views not compared", f"{type(error).__name__}: {error}"))
     audit = DrawingAudit(
         path=drawing.path,
         sha256=drawing.sha256,
@@ -83,5 +89,6 @@ def judge_drawing(
         texts=number_texts(sheet),
         title_block=title_block,
         view_scales=scales_said,
+        views_not_compared=apart,
     )
     return audit, tuple(broken)

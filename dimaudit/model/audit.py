@@ -131,6 +131,18 @@ class NumberText:
 
 
 @dataclass(frozen=True, slots=True)
+class NotCompared:
+    """Two views in line whose levels were not compared with one another."""
+
+    first: str
+    second: str
+    axis: int
+    """0: one stands above the other and they share x; 1: they stand side by side and share y."""
+    layout: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class DrawingAudit:
     """One file, audited."""
 
@@ -153,6 +165,7 @@ class DrawingAudit:
     """What the notes say about all dimensions, and which general tolerances hold."""
     view_scales: tuple[ReadAs, ...] = ()
     """Scale labels that belong to one view each."""
+    views_not_compared: tuple[NotCompared, ...] = ()
 
     def unread_texts(self) -> tuple[NumberText, ...]:
         """The texts with a number that nothing understood; those that read like a size first."""

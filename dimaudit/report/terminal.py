@@ -7,7 +7,7 @@ from rich.console import Console
 from rich.text import Text
 
 from dimaudit.exact.number import decimal_text
-from dimaudit.model.audit import DrawingAudit, Finding, Level, NumberText, Report, UnreadDrawing
+from dimaudit.model.audit import DrawingAudit, Finding, Level, NotCompared, NumberText, Report, UnreadDrawing
 from dimaudit.model.general import TitleBlock
 from dimaudit.report.interface import CAUTION, UNIT_WORDS
 from dimaudit.report.visible import visible
@@ -77,6 +77,8 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
     if drawing.view_scales:
         parts = [f"{visible(said.read_as)} [{visible(said.handle)}]" for said in drawing.view_scales]
         yield Text(f"labels read as: {'; '.join(parts)}", style="dim")
+    if drawing.views_not_compared:
+        yield _not_compared(drawing.views_not_compared)
     if drawing.undimensioned:
         groups = _count(drawing.undimensioned, "group")
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
@@ -119,6 +121,18 @@ def _title_block(block: TitleBlock) -> Iterable[Text]:
     if used:
         parts = [f"{', '.join(said)} [{handle}]" for handle, said in used.items()]
         yield Text(f"title block read as: {'; '.join(parts)}", style="dim")
+
+
+def _not_compared(pairs: Sequence[NotCompared]) -> Text:
+    """Views in line, by the reason why they were not held against one another."""
+    by_why: dict[str, list[str]] = {}
+    for pair in pairs:
+        by_why.setdefault(pair.why, []).append(f"{visible(pair.first)} and {visible(pair.second)}")
+    parts = []
+    for why, names in by_why.items():
+        rest = f", … ({len(names)})" if len(names) > FEW_TEXTS else ""
+        parts.append(f"{', '.join(names[:FEW_TEXTS])}{rest} ({visible(why)})")
+    return Text(f"in line, steps and holes not compared: {'; '.join(parts)}", style="dim")
 
 
 def _tolerances(drawing: DrawingAudit) -> str:

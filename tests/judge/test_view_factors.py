@@ -240,6 +240,68 @@ def test_views_in_line(
     assert [(p.first.name, p.second.name, p.axis) for p in found] == pairs
 
 
+def steps(sketch: Sketch, front: tuple[float, ...], top: tuple[float, ...], length: float = 6) -> None:
+    """A front and a top view in line, each with hidden lines at these levels."""
+    for y, wide, levels in ((0, 6.0, front), (5, length, top)):
+        rectangle(sketch, 0, y, wide, 2)
+        for x in levels:
+            sketch.line((x, y), (x, y + 2))
+
+
+NOT_COMPARED: list[tuple[str, tuple[float, ...], tuple[float, ...], float, str]] = [
+    ("none shared", (1.25,), (1.27,), 6, "they share 0 levels between the ends, 3 are needed"),
+    ("one shared", (1.25, 4), (1.27, 4), 6, "they share 1 level between the ends, 3 are needed"),
+    ("other parts", (1, 2, 3, 4.5), (1, 2, 3, 5.5), 6, "each holds levels that the other has not"),
+    ("ends differ", (1, 2, 3, 4.5), (1, 2, 3, 5.5), 6.1, "their overall ends differ"),
+]
+
+
+OPEN = [pytest.param(*rest, id=name) for name, *rest in NOT_COMPARED]
+
+
+@pytest.mark.parametrize(("front", "top", "length", "why"), OPEN)
+def test_views_in_line_that_are_not_compared_are_said(
+    tmp_path: Path, front: tuple[float, ...], top: tuple[float, ...], length: float, why: str
+) -> None:
+    """Both hold levels, and too little is shared to tell a mistake from another part: that is no silent pass."""
+    sketch = Sketch()
+    steps(sketch, front, top, length)
+    audit = audited(sketch.save(tmp_path))
+    (pair,) = audit.views_not_compared
+    assert (pair.first, pair.second, pair.axis, pair.layout) == ("view 1", "view 2", 0, "Model")
+    assert pair.why.startswith(why)
+    assert [f for f in audit.findings if f.rule == "views-disagree"] == []
+
+
+COMPARED: list[tuple[str, tuple[float, ...], tuple[float, ...]]] = [
+    ("all agree", (1, 2), (1, 2)), ("nothing in the one", (1, 2), ()),
+    ("compared, and one step off", (1, 2, 3, 4.5), (1, 2, 3, 4.52)),
+    ("compared, and left out", (1, 2, 3, 4.5), (1, 2, 3)),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("front", "top"), [n[1:] for n in COMPARED], ids=[n[0] for n in COMPARED])
+def test_views_that_are_compared_or_leave_nothing_to_compare_are_not_said(
+    tmp_path: Path, front: tuple[float, ...], top: tuple[float, ...]
+) -> None:
+    """Only what was left open is listed."""
+    sketch = Sketch()
+    steps(sketch, front, top)
+    assert audited(sketch.save(tmp_path)).views_not_compared == ()
+
+
+def test_views_at_different_scales_are_not_compared(tmp_path: Path) -> None:
+    """The second view has DIMLFAC 2."""
+    sketch = Sketch()
+    steps(sketch, (1, 2), ())
+    sketch.rect(0, 10, 6, 2)
+    sketch.line((2.5, 10), (2.5, 12))
+    sketch.across((0, 10), (6, 10), 9, style={"dimlfac": 2.0})
+    sketch.line((1, 5), (1, 7))
+    said = [(p.first, p.second, p.why) for p in audited(sketch.save(tmp_path)).views_not_compared]
+    assert ("view 2", "view 3", "they are dimensioned at different scales") in said
+
+
 def test_labels_and_views_in_line_break_nothing(tmp_path: Path) -> None:
     """A label without letters' height, in a space without views, and views of nothing but centrelines: no fault."""
     sketch = Sketch()

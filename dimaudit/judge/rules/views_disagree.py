@@ -9,7 +9,7 @@ from fractions import Fraction
 from dimaudit.exact.number import decimal_text
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.scale import factors_of
-from dimaudit.model.audit import Finding, Level
+from dimaudit.model.audit import Finding, Level, NotCompared
 from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Segment, Shape
 from dimaudit.model.projection import Projection, projections
 from dimaudit.model.view import View, on_arc, quadrants, shape_ends
@@ -106,6 +106,15 @@ def along(view: View, axis: int) -> Along | None:
 
 
 def check(sheet: Sheet) -> Iterator[Finding]:
+    return (said for said in _outcomes(sheet) if isinstance(said, Finding))
+
+
+def not_compared(sheet: Sheet) -> tuple[NotCompared, ...]:
+    """Views in line that both hold levels between their ends, some without a counterpart, and were not compared."""
+    return tuple(said for said in _outcomes(sheet) if isinstance(said, NotCompared))
+
+
+def _outcomes(sheet: Sheet) -> Iterator[Finding | NotCompared]:
     for geometry in sheet.geometries:
         snap = sheet.lengths.snap
         pairs = projections(geometry.views, float(SAME * snap), float(MOST_APART))
@@ -113,14 +122,17 @@ def check(sheet: Sheet) -> Iterator[Finding]:
         known: dict[tuple[int, int], Along | None] = {}
         for pair in pairs:
             factor = factors[id(pair.first)].factor
-            if factor != factors[id(pair.second)].factor:
-                continue
             for view in (pair.first, pair.second):
                 if (id(view), pair.axis) not in known:
                     known[id(view), pair.axis] = along(view, pair.axis)
             one, two = (known[id(view), pair.axis] for view in (pair.first, pair.second))
-            if one is not None and two is not None and one.levels != two.levels:
-                yield from _compared(pair, one, two, factor, SAME * snap, geometry.space.name)
+            if one is None or two is None or one.levels == two.levels:
+                continue
+            layout = geometry.space.name
+            if factor == factors[id(pair.second)].factor:
+                yield from _compared(pair, one, two, factor, SAME * snap, layout)
+            elif _within(one, SAME * snap) and _within(two, SAME * snap):
+                yield _not(pair, layout, "they are dimensioned at different scales")
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,32 +149,43 @@ class _Apart:
 
 def _compared(
     pair: Projection, one: Along, two: Along, factor: Fraction, same: Fraction, layout: str
-) -> Iterator[Finding]:
+) -> Iterator[Finding | NotCompared]:
     low_agrees, high_agrees = abs(one.low - two.low) <= same, abs(one.high - two.high) <= same
     extent = min(one.high - one.low, two.high - two.low)
     inner = _within(one, same)
     matches = {s.at for s in inner if two.has(s.at, same)}
     only_one = [s for s in inner if s.at not in matches]
-    only_two = [s for s in _within(two, same) if not one.has(s.at, same)]
+    other = _within(two, same)
+    only_two = [s for s in other if not one.has(s.at, same)]
     if len(matches) < LEAST_MATCHES:
+        if inner and other and (only_one or only_two):
+            share = f"they share {len(matches)} level{'s' * (len(matches) != 1)} between the ends"
+            yield _not(pair, layout, f"{share}, {LEAST_MATCHES} are needed")
         return
     if not (low_agrees and high_agrees):
         shorter, longer = sorted((one, two), key=lambda v: v.high - v.low)
         end = shorter.high if low_agrees else shorter.low
         if (not only_one or not only_two) and not longer.has(end, same):
             yield _overall(pair, one, two, low_agrees, factor, len(matches), layout)
+        else:
+            yield _not(pair, layout, "their overall ends differ, and so do levels between them")
         return
     apart = _partners(only_one, only_two, extent * MOST_APART, one, two, same)
     left_one, left_two = ({id(s) for s in own} for own in (only_one, only_two))
     left_one -= {id(a.first) for a in apart}
     left_two -= {id(a.second) for a in apart}
     shifts = sorted({a.shift for a in apart})
-    if not apart or (left_one and left_two) or len(matches) < MATCHES_PER_FAULT * len(shifts):
+    if (left_one and left_two) or len(matches) < MATCHES_PER_FAULT * len(shifts):
+        yield _not(pair, layout, "each holds levels that the other has not: they may show different parts")
         return
     for shift in shifts:
         own = [a for a in apart if a.shift == shift]
         certain = len(matches) >= CERTAIN_MATCHES and len(shifts) == 1
         yield _said(pair, own, one.low, factor, len(matches), Level.ERROR if certain else Level.WARNING, layout)
+
+
+def _not(pair: Projection, layout: str, why: str) -> NotCompared:
+    return NotCompared(pair.first.name, pair.second.name, pair.axis, layout, why)
 
 
 def _within(view: Along, same: Fraction) -> list[Station]:

@@ -1,5 +1,6 @@
 """The number of places that a call-out states against the number of equal holes or arcs that are drawn."""
 
+from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
@@ -63,7 +64,8 @@ class _Drawn:
         self._sheet = sheet
         self._beside: dict[int, dict[Point, frozenset[Fraction]]] = {}
         self._tallies: dict[tuple[int, _Look, frozenset[Fraction]], _Tally] = {}
-        self._all: list[frozenset[Fraction]] | None = None
+        self._all: list[tuple[Fraction, int]] | None = None
+        """Radii of all holes of the drawing in order, each with the number of its hole."""
 
     def tally(self, note: HoleNote, view: View) -> _Tally:
         """The same for all call-outs of equal holes."""
@@ -121,9 +123,12 @@ class _Drawn:
     def everywhere(self, radius: Fraction) -> int:
         """Holes with a circle of that radius in all linework of the drawing."""
         if self._all is None:
-            self._all = [h.radii for g in self._sheet.geometries for h in drawn_holes(g.space.shapes)]
+            holes = (h for g in self._sheet.geometries for h in drawn_holes(g.space.shapes))
+            self._all = sorted((r, k) for k, h in enumerate(holes) for r in h.radii)
         snap = self._sheet.lengths.snap
-        return sum(any(abs(r - radius) <= snap for r in radii) for radii in self._all)
+        first = bisect_left(self._all, (radius - snap,))
+        last = bisect_left(self._all, (radius + snap, len(self._all)))
+        return len({k for _, k in self._all[first:last]})
 
     def arcs(self, view: View, radius: Fraction) -> list[Arc]:
         """Arcs of that radius that are no hole, each once."""

@@ -215,6 +215,14 @@ def test_a_table_by_ranges_of_size_is_said_to_be_unread() -> None:
     assert not sheet(*table).tolerances
 
 
+def test_places_that_may_count_holes_are_left_alone() -> None:
+    """Beside a table that writes .XXX, far from a heading, and far from one another."""
+    assert read_as((".XXX ±.005", 0, 0), ("3 PL ±.002", 5, 0), ("2 PL ±.01", 5, 2)) == [".XXX ±0.005"]
+    assert read_as(("TOLERANCES", 0, 0), ("2 PL ±.01", 50, 0)) == []
+    assert read_as(("TOLERANCES", 0, 0), ("2 PL ±.01", 0, -2)) == [".XX ±0.01"]
+    assert read_as(("2 PL ±.01", 0, 0), ("4 PL ±.002", 50, 0)) == []
+
+
 def test_a_value_far_from_every_title_block_is_left_alone() -> None:
     """The same texts, too far from the heading or without it."""
     assert unclear(("TOLERANCES", 0, 0), ("±0.1", 30, 0)) == []

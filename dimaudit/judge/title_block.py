@@ -221,7 +221,7 @@ def tolerance_by_word(text: str) -> GeneralTolerance | Iso2768:
     entry, bare = _entry(key, parsed[0], "set by the user")
     if bare:
         entry = replace(entry, places=0 if name.strip() == "X" else entry.places)
-    trouble = _senseless(entry) or (MINUTES if _BEHIND_DEGREES.search(number) else "")
+    trouble = _senseless(entry) or _minutes(number) or _unlike(key, entry)
     if trouble:
         raise ValueError(trouble)
     return entry

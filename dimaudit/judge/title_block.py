@@ -221,7 +221,7 @@ def tolerance_by_word(text: str) -> GeneralTolerance | Iso2768:
     entry, bare = _entry(key, parsed[0], "set by the user")
     if bare:
         entry = replace(entry, places=0 if name.strip() == "X" else entry.places)
-    trouble = _senseless(entry) or (MINUTES if _BEHIND_DEGREES.search(number) else "")
+    trouble = _senseless(entry) or _minutes(number) or _unlike(key, entry)
     if trouble:
         raise ValueError(trouble)
     return entry
@@ -580,11 +580,24 @@ def _spot(cell: _Cell) -> Spot:
 
 
 def _without_counts(found: list[_Found], cells: Sequence[_Cell]) -> list[_Found]:
-    """'2 PL ±.01' alone may be about two holes: it counts beside other numbers of decimals, or a heading."""
-    values = [item.value for item in found if isinstance(item.value, GeneralTolerance)]
-    places = {value.places for value in values if value.places is not None}
-    sure = len(places) > 1 or any(heading(_statement(line)) for cell in cells for line in cell.lines)
-    return [item for item in found if sure or not item.count]
+    """'2 PL ±.01' may be about two holes: it counts below a heading or beside another number of decimals written so,
+    and not where the table writes .XX."""
+    counts = [item for item in found if item.count]
+    if not counts:
+        return found
+    if any(_places(item) is not None and not item.count for item in found):
+        return [item for item in found if not item.count]
+    headings = [_spot(cell) for cell in cells if any(heading(_statement(line)) for line in cell.lines)]
+    sure: set[int] = set()
+    for places in {_places(item) for item in counts}:
+        own = [item for item in counts if _places(item) == places]
+        others = [_spot(item.cell) for item in counts if _places(item) != places]
+        sure.update(id(own[k]) for k in in_the_block([*headings, *others], [_spot(item.cell) for item in own]))
+    return [item for item in found if not item.count or id(item) in sure]
+
+
+def _places(item: _Found) -> int | None:
+    return item.value.places if isinstance(item.value, GeneralTolerance) else None
 
 
 def _with_places(found: list[_Found]) -> list[_Found]:

@@ -215,6 +215,14 @@ def test_a_table_by_ranges_of_size_is_said_to_be_unread() -> None:
     assert not sheet(*table).tolerances
 
 
+def test_places_that_may_count_holes_are_left_alone() -> None:
+    """Beside a table that writes .XXX, far from a heading, and far from one another."""
+    assert read_as((".XXX ±.005", 0, 0), ("3 PL ±.002", 5, 0), ("2 PL ±.01", 5, 2)) == [".XXX ±0.005"]
+    assert read_as(("TOLERANCES", 0, 0), ("2 PL ±.01", 50, 0)) == []
+    assert read_as(("TOLERANCES", 0, 0), ("2 PL ±.01", 0, -2)) == [".XX ±0.01"]
+    assert read_as(("2 PL ±.01", 0, 0), ("4 PL ±.002", 50, 0)) == []
+
+
 def test_a_value_far_from_every_title_block_is_left_alone() -> None:
     """The same texts, too far from the heading or without it."""
     assert unclear(("TOLERANCES", 0, 0), ("±0.1", 30, 0)) == []
@@ -302,7 +310,18 @@ def test_what_a_user_writes(text: str, expected: GeneralTolerance | Iso2768) -> 
     assert tolerance_by_word(text) == expected
 
 
-REFUSED = ["", "=", ".XX", ".XX=", ".XX=-1", ".XX=5", ".XX=0", "iso2768", "iso2768-q", "bore=.1", ".XX=.01x"]
+REFUSED = ["", "=", ".XX", ".XX=", ".XX=-1", ".XX=5", ".XX=0", "iso2768", "iso2768-q", "bore=.1", ".XX=.01x",
+           ".XX=1e999"]  # fmt: skip
+
+
+SENSELESS = [("angles=0°99'", "60 minutes"), ("TWO PLACE (.XXX)=.01", "different numbers")]
+
+
+@pytest.mark.parametrize(("text", "why"), SENSELESS)
+def test_what_a_user_writes_is_held_to_the_same_sense(text: str, why: str) -> None:
+    """What is not believed on a sheet is not believed in the option."""
+    with pytest.raises(ValueError, match=why):
+        tolerance_by_word(text)
 
 
 @pytest.mark.parametrize("text", REFUSED)

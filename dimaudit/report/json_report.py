@@ -104,7 +104,12 @@ def _drawing(audit: DrawingAudit) -> dict[str, Any]:
             for loss in audit.losses
         ],
         "title_block": [_said(r) for r in audit.title_block.read],
+        "view_scales": [_said(r) for r in audit.view_scales],
         "general_tolerances": audit.title_block.tolerances.words(),
+        "views_not_compared": [
+            {"views": [v.first, v.second], "share": "xy"[v.axis], "layout": v.layout, "why": v.why}
+            for v in audit.views_not_compared
+        ],
         "dimensions": [_dimension(j, audit) for j in audit.judgements],
         "texts": [_text(t) for t in audit.texts],
         "findings": [_finding(f) for f in audit.findings],

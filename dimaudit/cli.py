@@ -18,6 +18,7 @@ from dimaudit.errors import AuditError, UsageError
 from dimaudit.exact.number import Rounding
 from dimaudit.model.audit import DrawingAudit, Level, Report, RuleFault, UnreadDrawing
 from dimaudit.model.general import GeneralTolerance, GeneralTolerances, Iso2768
+from dimaudit.model.scheme import Implied
 from dimaudit.model.settings import EATEN_SHARE, Settings, ViewBox
 from dimaudit.model.units import IN_MM, Unit
 
@@ -86,6 +87,10 @@ class General(click.ParamType[GeneralTolerance | Iso2768 | None]):
 NUMBER, BOX, GENERAL = Number(), Box(), General()
 
 
+IMPLIED = {kind.name.lower().replace("_", "-"): kind for kind in Implied}
+"""The words of `--not-implied`."""
+
+
 def setting_options(command: Any) -> Any:
     """The options that steer an audit, shared by the commands."""
     options = (
@@ -106,6 +111,8 @@ def setting_options(command: Any) -> Any:
         click.option("--view", "views", type=BOX, multiple=True, help="A rectangle that holds one view, with its scale "
                      "if known: 0,0,200,100=2:1. May be repeated."),
         click.option("--without-layer", "layers", multiple=True, help="A layer to leave out. May be repeated."),
+        click.option("--not-implied", "not_implied", type=click.Choice(list(IMPLIED)), multiple=True, help="What the "
+                     "dimension scheme must not take as implied by the linework. May be repeated."),
     )  # fmt: skip
     for option in reversed(options):
         command = option(command)
@@ -115,7 +122,7 @@ def setting_options(command: Any) -> Any:
 def settings_from(
     units: str | None, rounding: str, snap: Fraction | None, near: Fraction | None, gap: Fraction | None,
     noise: Fraction | None, eaten_share: Fraction | None, general: Sequence[GeneralTolerance | Iso2768 | None],
-    views: Sequence[ViewBox], layers: Sequence[str],
+    views: Sequence[ViewBox], layers: Sequence[str], not_implied: Sequence[str] = (),
 ) -> Settings:  # fmt: skip
     for name, value in (("--near", near), ("--gap", gap)):
         if snap is not None and value is not None and value <= snap:
@@ -126,6 +133,7 @@ def settings_from(
         rounding=Rounding(rounding), unit=None if units is None else Unit(units), snap=snap, near=near, gap=gap,
         noise=noise, eaten_share=EATEN_SHARE if eaten_share is None else eaten_share,
         general=general_from(general), views=tuple(views), left_out_layers=tuple(layers),
+        taken_as_implied=tuple(kind for word, kind in IMPLIED.items() if word not in not_implied),
     )  # fmt: skip
 
 
@@ -363,6 +371,140 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
     for fault in faults:
         put(console, Text(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}"))
     put(console, Text(CAUTION, style="italic"))
+    raise SystemExit(OUR_FAULT if faults else CLEAN)
+
+
+@cli.command("as-read")
+@click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
+@setting_options
+@click.option("--neglect", multiple=True, metavar="HANDLE", help="A dimension that is not to be trusted: its drawn "
+              "value stands, where nothing else gives it. May be repeated.")  # fmt: skip
+@click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the as-read part as DXF.")
+def as_read(drawing: Path, neglect: tuple[str, ...], output: Path | None, **options: Any) -> None:
+    """Show where the print, taken at its word, puts each feature, against where it is drawn.
+
+    \b
+    Example:
+      dimaudit as-read print.dxf
+      dimaudit as-read print.dxf --output as-read.dxf
+    """
+    from rich.console import Console
+    from rich.text import Text
+
+    from dimaudit.pipeline import as_read_file
+    from dimaudit.report.as_read import as_read_lines
+    from dimaudit.report.interface import CAUTION
+    from dimaudit.report.terminal import put
+    from dimaudit.report.visible import visible
+
+    if output is not None and output.exists() and drawing.exists() and output.samefile(drawing):
+        raise UsageError(f"{output} is the drawing itself; a drawing is never written over: name another file")
+    found = as_read_file(drawing, settings_from(**options), frozenset(h.strip().upper() for h in neglect))
+    unknown = sorted({h for h in neglect if h.strip().upper() not in {k.upper() for k in found.texts}})
+    if unknown:
+        raise UsageError(f"{drawing}: no dimension with handle {', '.join(unknown)}: `check` shows the handles")
+    if output is not None:
+        from dimaudit.write.part import part_dxf
+
+        if not found.parts:
+            raise UsageError(f"{drawing}: there is no as-read part to write")
+        note = ["AS-READ PART: THE STATED NUMBERS, NOT THE DRAWING. VERIFY BEFORE CUTTING METAL.", CAUTION]
+        shapes = [shape for part in found.parts for shape in part.shapes]
+        write_whole(output, part_dxf(shapes, found.drawing.unit, note))
+    console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
+    put(console, Text(visible(str(drawing)), style="bold"))
+    if not found.parts:
+        put(console, Text("nothing to read: no view has dimensions enough to be a part"), 2)
+    for indent, line in as_read_lines(found.parts, found.drawing.unit, found.texts):
+        put(console, Text(visible(line, 2000), style="bold" if not indent else ""), indent)
+    for fault in found.faults:
+        put(console, Text(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}"))
+    put(console, Text(CAUTION, style="italic"))
+    raise SystemExit(OUR_FAULT if found.faults else CLEAN)
+@cli.command("stack-up")
+@click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("from_", metavar="[FROM", required=False)
+@click.argument("to", metavar="TO]", required=False)
+@click.option("--worst", type=click.IntRange(min=1), default=3, show_default=True,
+              help="Without FROM and TO: how many pairs are shown for each view and direction.")  # fmt: skip
+@setting_options
+def stack_up(drawing: Path, from_: str | None, to: str | None, worst: int, **options: Any) -> None:
+    """Add up what the tolerances in force allow between two features, along the shortest chain that the print defines.
+
+    \b
+    FROM and TO are handles of lines, arcs or circles, or places as X,Y in drawing units.
+    Without them: the pairs of levels of each view whose distance is least certain.
+    Examples:
+      dimaudit stack-up print.dxf 4F 52
+      dimaudit stack-up print.dxf 0,0 2.5,1
+      dimaudit stack-up print.dxf --worst 5
+    """
+    from dimaudit.report.stack_text import between, worst_lines
+    from dimaudit.scheme.stack import worst_pairs
+    from dimaudit.text.levels import levels_named
+
+    if from_ is not None and to is None:
+        raise UsageError("name two features, FROM and TO, or none for the worst pairs of each view")
+    audit, faults = _audited(drawing, options)
+    judged = {j.attached.dimension.handle: j for j in audit.judgements}
+    lines: list[str] = []
+    if from_ is not None and to is not None:
+        try:
+            ends = [levels_named(audit.schemes, word, audit.lengths.near) for word in (from_, to)]
+        except ValueError as error:
+            raise UsageError(f"{drawing}: {error}") from None
+        lines += between(ends[0], ends[1], judged, audit.unit)
+    else:
+        for scheme in audit.schemes:
+            lines += worst_lines(worst_pairs(scheme, judged, worst), audit.unit)
+    _say(lines or ["not judged: no view has a chain of dimensions along an axis"], faults)
+
+
+@cli.command()
+@click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--within", type=NUMBER, help="How far a feature may land from where it is drawn.  [default: the eaten "
+              "share of the tolerance in force, or half a unit in the last place]")  # fmt: skip
+@setting_options
+def advise(drawing: Path, within: Fraction | None, **options: Any) -> None:
+    """Say which dimensions need more decimals, or a fraction, or another origin, so that chains close.
+
+    \b
+    Each group of dimensions that hang together along an axis gets its own advice.
+    Examples:
+      dimaudit advise print.dxf
+      dimaudit advise print.dxf --within .0005
+    """
+    from dimaudit.model.units import INCHES
+    from dimaudit.scheme.advice import advise as advice
+    from dimaudit.text.advice_text import advice_lines
+
+    audit, faults = _audited(drawing, options)
+    judged = {j.attached.dimension.handle: j for j in audit.judgements}
+    share = options["eaten_share"] or EATEN_SHARE
+    found = advice(audit.schemes, judged, share, within, audit.unit in INCHES)
+    lines = [line for one in found for line in advice_lines(one, audit.unit)]
+    _say(lines or ["no dimensions that hang together along an axis"], faults)
+
+
+def _audited(drawing: Path, options: dict[str, Any]) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
+    from dimaudit.pipeline import audit_file
+
+    audit, faults = audit_file(drawing, settings_from(**options))
+    if isinstance(audit, UnreadDrawing):
+        raise AuditError(audit.why)
+    return audit, faults
+
+
+def _say(lines: Iterable[str], faults: Sequence[RuleFault]) -> None:
+    """Lines for a person, then what failed, then the caution; ends the command."""
+    from dimaudit.report.interface import CAUTION
+    from dimaudit.report.visible import visible
+
+    for line in lines:
+        click.echo(visible(line, 1200))
+    for fault in faults:
+        click.echo(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}")
+    click.echo(CAUTION)
     raise SystemExit(OUR_FAULT if faults else CLEAN)
 
 

@@ -3,7 +3,9 @@
 import gc
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TypedDict
 
 from dimaudit.attach import attach, hole_notes
 from dimaudit.attach.frames import attach_frames
@@ -12,8 +14,17 @@ from dimaudit.attach.hole_tables import attach_hole_tables
 from dimaudit.attach.radius_notes import radius_notes
 from dimaudit.errors import UnreadableFile
 from dimaudit.judge import judge_drawing
+from dimaudit.judge.as_reading import as_read_parts
+from dimaudit.judge.runner import sheet_of
+from dimaudit.model.as_read import AsRead
+from dimaudit.model.attached import Attached
 from dimaudit.model.audit import DrawingAudit, RuleFault, UnreadDrawing
-from dimaudit.model.settings import Settings
+from dimaudit.model.control_frame import ControlFrames
+from dimaudit.model.drawing import Drawing
+from dimaudit.model.hole_table import HoleTables
+from dimaudit.model.pointed import HoleNote, RadiusNote
+from dimaudit.model.settings import Lengths, Settings
+from dimaudit.model.view import Geometry
 from dimaudit.read import read_drawing
 from dimaudit.rebuild import put_together, rebuild
 
@@ -36,11 +47,53 @@ def _collector_standing_back() -> Iterator[None]:
             gc.enable()
 
 
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A drawing as read."""
+
+    drawing: Drawing
+    parts: tuple[AsRead, ...]
+    texts: dict[str, str]
+    """What a person reads in each dimension, by its handle."""
+    faults: tuple[RuleFault, ...]
+
+
+def as_read_file(path: Path, settings: Settings, neglected: frozenset[str] = frozenset()) -> Reading:
+    """The as-read parts of one file, without trusting the dimensions in `neglected` (handles in capitals).
+
+    Raises UnreadableFile.
+    """
+    with _collector_standing_back():
+        drawing, rest = _tied(path, settings)
+        sheet, broken = sheet_of(drawing, **rest)
+        texts = {j.attached.dimension.handle: j.text for j in sheet.judgements}
+        return Reading(drawing, as_read_parts(sheet, neglected), texts, tuple(broken))
+
+
 def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing, tuple[RuleFault, ...]]:
     try:
-        drawing = read_drawing(path, settings, put_together)  # exploded dimensions become whole ones
+        drawing, rest = _tied(path, settings)
     except UnreadableFile as error:
         return UnreadDrawing(str(path), str(error)), ()
+    return judge_drawing(drawing, **rest)
+
+
+class _Tied(TypedDict):
+    """What judging takes besides the drawing."""
+
+    geometries: tuple[Geometry, ...]
+    attached: tuple[Attached, ...]
+    lengths: Lengths
+    settings: Settings
+    frames: ControlFrames
+    hole_tables: HoleTables
+    notes: tuple[HoleNote, ...]
+    radii: tuple[RadiusNote, ...]
+
+
+def _tied(path: Path, settings: Settings) -> tuple[Drawing, _Tied]:
+    """Reads, rebuilds and attaches."""
+    drawing = read_drawing(path, settings, put_together)  # exploded dimensions become whole ones
     geometries = tuple(rebuild(space, drawing.unit, settings) for space in drawing.spaces)
     lengths = settings.for_unit(drawing.unit)
     noise = max((g.noise for g in geometries if g.space.dimensions), default=geometries[0].noise)
@@ -52,7 +105,13 @@ def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing
     notes = hole_notes(geometries, lengths, apart={**tables.claimed, **frames.claimed})
     radii = radius_notes(geometries, lengths)
     frames, notes = grouped(frames, notes)
-    return judge_drawing(
-        drawing, geometries, attached, lengths.with_noise(noise), settings,
-        frames=frames, hole_tables=tables, notes=notes, radii=radii,
-    )  # fmt: skip
+    return drawing, {
+        "geometries": geometries,
+        "attached": attached,
+        "lengths": lengths.with_noise(noise),
+        "settings": settings,
+        "frames": frames,
+        "hole_tables": tables,
+        "notes": tuple(notes),
+        "radii": tuple(radii),
+    }

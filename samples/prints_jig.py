@@ -233,7 +233,7 @@ def _front(pr: Print, front: View, bad: bool) -> None:
             "near-miss", near, "one point is .012 short of the groove's edge; 3.738 between points", "3.738", "3.75"
         )
     else:
-        near = front.across(corner, ("4.25", "0.5"), y, How(ties=(plain_tie, None)))
+        near = front.across(corner, ("4.25", "0.5"), y, How(text="(<>)", ties=(plain_tie, None)))
         pr.quiet("near-miss", near, "the point is .0625 off the corner along the extension line, so in line with it")
         pr.quiet("rounded", half, "1/2 stated as a fraction (DIMLUNIT 5) is 1/2 exactly")
     front.across(*groove, y)

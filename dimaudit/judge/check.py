@@ -13,6 +13,7 @@ from dimaudit.model.general import TitleBlock
 from dimaudit.model.geometry import LineworkFault
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
 from dimaudit.model.pointed import HoleNote, RadiusNote
+from dimaudit.model.scheme import Scheme
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 
@@ -35,6 +36,8 @@ class Sheet:
     """Scale labels, each with its view where that is clear."""
     frames: ControlFrames = NO_FRAMES
     hole_tables: HoleTables = NO_TABLES
+    schemes: Sequence[Scheme] = ()
+    """One for each part that something is stated on."""
     title_block: TitleBlock = field(default_factory=TitleBlock)
     hole_notes: Sequence[HoleNote] = ()
     """Hole call-outs of notes, leaders and dimensions, those that could not be tied among them."""

@@ -9,6 +9,7 @@ from dimaudit.judge.labels import scale_labels, scales_of_views
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.rules.views_disagree import not_compared
 from dimaudit.judge.scale import find_scales
+from dimaudit.judge.scheming import schemes
 from dimaudit.judge.stating import state
 from dimaudit.judge.texts import number_texts
 from dimaudit.judge.title_block import read_title_block
@@ -37,6 +38,54 @@ def judge_drawing(
     radii: Sequence[RadiusNote] = (),
 ) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     """The audit of one drawing, and the rules that broke on it."""
+    sheet, broken = sheet_of(
+        drawing, geometries, attached, lengths, settings, frames, hole_tables, notes, radii
+    )
+    findings: list[Finding] = []
+    for rule in rules:
+        try:
+            findings += rule.check(sheet)
+        except Exception as error:
+            broken.append(RuleFault(drawing.path, rule.name, f"{type(error).__name__}: {error}"))
+    try:
+        apart = not_compared(sheet)
+    except Exception as error:
+        apart = ()
+        broken.append(RuleFault(drawing.path, "views not compared", f"{type(error).__name__}: {error}"))
+    audit = DrawingAudit(
+        path=drawing.path,
+        sha256=drawing.sha256,
+        version=drawing.version,
+        unit=drawing.unit,
+        unit_from=drawing.unit_from,
+        lengths=lengths,
+        rounding=settings.rounding,
+        judgements=tuple(sheet.judgements),
+        findings=tuple(findings),
+        losses=drawing.losses,
+        views=tuple(view.name for g in geometries for view in g.views),
+        undimensioned=sum(g.undimensioned for g in geometries),
+        texts=number_texts(sheet),
+        title_block=sheet.title_block,
+        schemes=tuple(sheet.schemes),
+        view_scales=scales_of_views(sheet.labels),
+        views_not_compared=apart,
+    )
+    return audit, tuple(broken)
+
+
+def sheet_of(
+    drawing: Drawing,
+    geometries: Sequence[Geometry],
+    attached: Sequence[Attached],
+    lengths: Lengths,
+    settings: Settings,
+    frames: ControlFrames = NO_FRAMES,
+    hole_tables: HoleTables = NO_TABLES,
+    notes: Sequence[HoleNote] = (),
+    radii: Sequence[RadiusNote] = (),
+) -> tuple[Sheet, list[RuleFault]]:
+    """Everything that the rules look at, and what broke on the way."""
     statements = [state(a, settings.rounding) for a in attached]
     scales = find_scales(attached, statements, drawing.unit)
     factors = [scales[id(a.view)].factor if id(a.view) in scales else Fraction(1) for a in attached]
@@ -56,39 +105,18 @@ def judge_drawing(
     )
     faults = [(g.space.name, fault) for g in geometries for fault in g.faults]
     hole_notes = with_dimensions(notes, judgements, scales, lengths)
+    broken: list[RuleFault] = []
+    try:
+        found = schemes(
+            geometries, judgements, hole_notes, tuple(scales.values()), lengths, settings.taken_as_implied,
+            drawing.unit, hole_tables,
+        )  # fmt: skip
+    except Exception as error:
+        found = ()
+        broken.append(RuleFault(drawing.path, "scheme", f"{type(error).__name__}: {error}"))
     sheet = Sheet(
         drawing, settings, lengths, judgements, statements, tuple(scales.values()), faults, geometries,
         labels, frames=frames, hole_tables=hole_tables, title_block=title_block,
-        hole_notes=hole_notes, radius_notes=with_scale(radii, judgements, scales),
+        hole_notes=hole_notes, radius_notes=with_scale(radii, judgements, scales), schemes=found,
     )  # fmt: skip
-    findings: list[Finding] = []
-    broken: list[RuleFault] = []
-    for rule in rules:
-        try:
-            findings += rule.check(sheet)
-        except Exception as error:
-            broken.append(RuleFault(drawing.path, rule.name, f"{type(error).__name__}: {error}"))
-    try:
-        apart = not_compared(sheet)
-    except Exception as error:
-        apart = ()
-        broken.append(RuleFault(drawing.path, "views not compared", f"{type(error).__name__}: {error}"))
-    audit = DrawingAudit(
-        path=drawing.path,
-        sha256=drawing.sha256,
-        version=drawing.version,
-        unit=drawing.unit,
-        unit_from=drawing.unit_from,
-        lengths=lengths,
-        rounding=settings.rounding,
-        judgements=judgements,
-        findings=tuple(findings),
-        losses=drawing.losses,
-        views=tuple(view.name for g in geometries for view in g.views),
-        undimensioned=sum(g.undimensioned for g in geometries),
-        texts=number_texts(sheet),
-        title_block=title_block,
-        view_scales=scales_said,
-        views_not_compared=apart,
-    )
-    return audit, tuple(broken)
+    return sheet, broken

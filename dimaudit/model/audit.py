@@ -10,6 +10,7 @@ from dimaudit.exact.real import Real
 from dimaudit.model.attached import Attached
 from dimaudit.model.drawing import Loss
 from dimaudit.model.general import ReadAs, TitleBlock
+from dimaudit.model.scheme import Scheme
 from dimaudit.model.settings import Lengths
 from dimaudit.model.stated import Reading
 from dimaudit.model.units import Unit
@@ -163,6 +164,8 @@ class DrawingAudit:
 
     title_block: TitleBlock = field(default_factory=TitleBlock)
     """What the notes say about all dimensions, and which general tolerances hold."""
+    schemes: tuple[Scheme, ...] = ()
+    """What the dimensions of each part fix, leave free and fix twice."""
     view_scales: tuple[ReadAs, ...] = ()
     """Scale labels that belong to one view each."""
     views_not_compared: tuple[NotCompared, ...] = ()

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import Rounding
 from dimaudit.model.general import GeneralTolerances
+from dimaudit.model.scheme import Implied
 from dimaudit.model.units import IN_MM, INCHES, Unit
 
 # Defaults that a shop would choose, in the two units a shop works in; other units are converted from
@@ -52,6 +53,8 @@ class Settings:
     """General tolerances by the user's word, in place of those of the title block; None reads them there."""
     left_out_layers: tuple[str, ...] = ()
     """Layers by name (case does not count) that are not read."""
+    taken_as_implied: tuple[Implied, ...] = tuple(Implied)
+    """What the dimension scheme takes from the linework without a dimension that says so."""
 
     def for_unit(self, unit: Unit | None) -> "Lengths":
         """The lengths in force for a drawing in `unit`; a drawing without a unit gets the millimetre figures."""

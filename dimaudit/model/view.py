@@ -163,6 +163,24 @@ class View:
         return Feature(FeatureKind.SHARP_CORNER, at, raw, (first, second))
 
     @cached_property
+    def by_place(self) -> dict[Point, Feature]:
+        """Features by their recovered place; a centre before what else is there."""
+        found: dict[Point, Feature] = {}
+        for feature in self.points:
+            if feature.at not in found or feature.kind is FeatureKind.CENTRE:
+                found[feature.at] = feature
+        return found
+
+    @cached_property
+    def rounds(self) -> dict[tuple[Point, Fraction], list[Arc | Circle]]:
+        """Circles and arcs by their recovered centre and radius."""
+        found: dict[tuple[Point, Fraction], list[Arc | Circle]] = defaultdict(list)
+        for shape in self.shapes:
+            if isinstance(shape, (Arc, Circle)):
+                found[self.place(shape.centre), self.radius(shape.radius).value].append(shape)
+        return found
+
+    @cached_property
     def by_x(self) -> dict[float, tuple[Feature, ...]]:
         """Features by their x level."""
         return _by_axis(self.points, 0)

@@ -9,6 +9,7 @@ from rich.text import Text
 from dimaudit.exact.number import decimal_text
 from dimaudit.model.audit import DrawingAudit, Finding, Level, NotCompared, NumberText, Report, UnreadDrawing
 from dimaudit.model.general import TitleBlock
+from dimaudit.model.scheme import Implied, Scheme
 from dimaudit.report.interface import CAUTION, UNIT_WORDS
 from dimaudit.report.visible import visible
 
@@ -18,6 +19,8 @@ LONG = 6
 
 FEW_TEXTS = 4
 """Texts that were not understood are shown up to this many; JSON lists them all."""
+UNSURE = "slanted lines, or arcs whose ends the file only rounds"
+"""Why a place is left open."""
 SHOWN_OF_TEXT = 40
 """Characters of such a text that are shown."""
 
@@ -90,10 +93,33 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
     if unread:
         many = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number"
         yield Text(f"not judged: {many}, not understood [{_some(unread)}]", style=STYLES[Level.WARNING])
+    yield from _schemes(drawing.schemes)
     for loss in drawing.losses:
         handles = f" [{_few(loss.handles, 5)}]"
         text = f"{loss.count} × {visible(loss.what)}: {visible(loss.why)}{handles if loss.handles else ''}"
         yield Text(text, style="dim")
+
+
+def _schemes(schemes: Sequence[Scheme]) -> Iterable[Text]:
+    """What the dimension schemes took for granted, and what they leave open."""
+    taken = {kind for scheme in schemes for kind in scheme.taken}
+    if taken:
+        said = "; ".join(kind.value for kind in Implied if kind in taken)
+        yield Text(f"taken as implied: {said}", style="dim")
+    for scheme in schemes:
+        where = visible(", ".join(view.name for view in scheme.views))
+        if scheme.why_not:
+            yield Text(f"not judged: what is located in {where}: {scheme.why_not}", style=STYLES[Level.WARNING])
+        if scheme.unsure:
+            places = _count(len({(id(p.view), p.at) for p in scheme.unsure}), "place")
+            yield Text(f"not judged: whether {places} of {where} are located: {UNSURE}", style=STYLES[Level.WARNING])
+    left_out: dict[str, list[str]] = {}
+    for scheme in schemes:
+        for handle, why in scheme.left_out:
+            left_out.setdefault(why, []).append(handle)
+    for why, handles in left_out.items():
+        many = _count(len(handles), "dimension")
+        yield Text(f"not in the dimension scheme: {many}: {why} [{_few(tuple(handles), 5)}]", style="dim")
 
 
 def _some(texts: Sequence[NumberText]) -> str:

@@ -48,6 +48,10 @@ class Case:
         return f"{self.rule}: {self.build.__name__.replace('_', ' ')}"
 
 
+ABOUT_THE_WHOLE = ("chain-does-not-close", "closed-chain", "repeated-dimension", "not-located", "not-sized")
+"""Rules about all dimensions of a part together. The small drawings of other rules are hardly dimensioned on purpose:
+what these rules say there is looked at in their own situations only."""
+
 CASES: list[Case] = []
 
 

@@ -13,11 +13,13 @@ from dimaudit.attach.table_origin import FEWEST_BY_CORNER, FEWEST_ROWS, SAID
 from dimaudit.attach.table_origin import NEARLY_ALL as NEARLY_ALL_ROWS
 from dimaudit.judge import RULES
 from dimaudit.judge.check import Rule
+from dimaudit.judge.rules.scheme import FEW
 from dimaudit.judge.rules.views_disagree import CERTAIN_MATCHES, LEAST_MATCHES, MATCHES_PER_FAULT, MOST_APART, SAME
 from dimaudit.judge.scale import LEAST_VALUES, MOST_TERMS, NEARLY_ALL
 from dimaudit.judge.verdict import FINEST_FRACTION
 from dimaudit.model.audit import Level
 from dimaudit.model.settings import EATEN_SHARE, GAP, NEAR, NEARLY_LEVEL_DEGREES, SNAP
+from dimaudit.scheme.analyse import HARDLY
 
 PAGES = Path(__file__).parents[2] / "docs" / "rules"
 SECTIONS = ["What it finds", "Why it matters at the machine", "How to mend it", "Example", "Source"]
@@ -58,6 +60,7 @@ FIGURES = {
     "floating-end": (NEARS[0], NEARS[1]),
     "broken-link": SNAPS,
     "rounded": (f"less than {EATEN_SHARE} of the tolerance",),
+    "not-located": (f"more than {HARDLY} times", f"more than {FEW} features"),
     "gap": SNAPS + GAPS,
     "duplicate-line": SNAPS,
     "overlapping-lines": SNAPS,

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 import rule_all  # noqa: F401 - importing it registers the situations
 from rule_board import measured
-from rule_cases import CASES, Case, Says
+from rule_cases import ABOUT_THE_WHOLE, CASES, Case, Says
 
 from dimaudit.model.audit import DrawingAudit, Finding, Level
 
@@ -16,8 +16,10 @@ TELLING = (Level.ERROR, Level.WARNING)
 
 
 def looked_at(audit: DrawingAudit, rule: str) -> list[Finding]:
-    """All findings but the note that the drawing is not associated, which most of these small drawings get."""
-    return [f for f in audit.findings if f.rule == rule or f.rule != "not-associated" or f.level in TELLING]
+    """All findings but the note that the drawing is not associated, and those about rules of the whole scheme."""
+    others = () if rule in ABOUT_THE_WHOLE else ABOUT_THE_WHOLE
+    found = [f for f in audit.findings if f.rule not in others]
+    return [f for f in found if f.rule == rule or f.rule != "not-associated" or f.level in TELLING]
 
 
 def said(finding: Finding) -> tuple[str, Level, tuple[str, ...]]:

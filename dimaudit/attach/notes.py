@@ -6,12 +6,13 @@ from collections.abc import Callable, Container, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
-from math import cos, hypot, radians, sin
+from math import hypot
 from typing import Any
 
 import numpy as np
 
-from dimaudit.attach.stacked import LINE, Stacks
+from dimaudit.attach.room import room_of
+from dimaudit.attach.stacked import Stacks
 from dimaudit.model.drawing import Leader, LineRole, Note, Point, Segment
 from dimaudit.model.pointed import Carrier, HoleNote
 from dimaudit.model.rings import DrawnHole, drawn_holes
@@ -23,8 +24,6 @@ from dimaudit.text.markup import plain_text
 
 BESIDE = 1.5
 """Heights of the letters between a text and the line that belongs to it, at most. Common practice, no source."""
-LETTER = 0.8
-"""Width of a letter in heights of the letters: only to see where a text is, roughly."""
 LONGEST_WAY = 3
 """Straight pieces of which a pointer drawn as plain lines is made, at most: the shoulder and what follows."""
 OFF_RADIAL = 0.5
@@ -377,14 +376,8 @@ class _Boxes:
     """Where texts are, roughly: letters differ in width, and so do fonts."""
 
     def __init__(self, notes: Sequence[Note]) -> None:
-        rows = []
-        for note in notes:
-            height, turn = float(note.height), radians(note.turn)
-            lines = plain_text(note.text).split("\n")
-            wide = max(map(len, lines)) * LETTER * height
-            high = (1 + (len(lines) - 1) * LINE) * height
-            left, low = -float(note.anchor[0]) * wide, -float(note.anchor[1]) * high
-            rows.append((float(note.at[0]), float(note.at[1]), cos(turn), sin(turn), left, low, wide, high, height))
+        rooms = map(room_of, notes)
+        rows = [(r.x, r.y, r.cos, r.sin, r.left, r.low, r.wide, r.high, r.height) for r in rooms]
         self._rows = np.array(rows, dtype=float).reshape(-1, 9).T
 
     def off(self, x: Any, y: Any) -> Any:

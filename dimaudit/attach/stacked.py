@@ -5,11 +5,10 @@ from collections import defaultdict
 from collections.abc import Sequence
 from math import cos, radians, sin
 
+from dimaudit.attach.room import LINE
 from dimaudit.model.drawing import Note
 from dimaudit.text.markup import plain_text
 
-LINE = 1.6
-"""Distance of two lines of one text, in heights of the letters."""
 CLOSEST, WIDEST = 1.1, 2.2
 """Distance of two single lines that belong together, in heights of their letters; rows of tables stand wider apart."""
 ASIDE = 0.5

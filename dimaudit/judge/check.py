@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from dimaudit.judge.labels import PlacedLabel
 from dimaudit.judge.scale import ViewScale
 from dimaudit.judge.stating import Statement
-from dimaudit.model.audit import Finding, Judgement, Level
+from dimaudit.model.audit import Finding, Judgement, Level, NotCompared
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.general import TitleBlock
@@ -39,6 +39,8 @@ class Sheet:
     schemes: Sequence[Scheme] = ()
     """One for each part that something is stated on."""
     title_block: TitleBlock = field(default_factory=TitleBlock)
+    in_line: Sequence[Finding | NotCompared] = ()
+    """What comparing the views in line gave."""
     hole_notes: Sequence[HoleNote] = ()
     """Hole call-outs of notes, leaders and dimensions, those that could not be tied among them."""
     radius_notes: Sequence[RadiusNote] = ()

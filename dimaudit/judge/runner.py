@@ -1,21 +1,22 @@
 """Runs the judging of one drawing: statements, scales, verdicts, rules. A rule that fails is its own outcome."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from dimaudit.judge.called import with_dimensions, with_scale
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.labels import scale_labels, scales_of_views
 from dimaudit.judge.registry import RULES
-from dimaudit.judge.rules.views_disagree import not_compared
+from dimaudit.judge.rules.views_disagree import compared
 from dimaudit.judge.scale import find_scales
-from dimaudit.judge.scheming import schemes
+from dimaudit.judge.scheming import parts, schemes
 from dimaudit.judge.stating import state
 from dimaudit.judge.texts import number_texts
 from dimaudit.judge.title_block import read_title_block
 from dimaudit.judge.verdict import judge
 from dimaudit.model.attached import Attached
-from dimaudit.model.audit import DrawingAudit, Finding, RuleFault, TextSource
+from dimaudit.model.audit import DrawingAudit, Finding, NotCompared, RuleFault, TextSource
 from dimaudit.model.control_frame import NO_FRAMES, ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
@@ -41,17 +42,16 @@ def judge_drawing(
     sheet, broken = sheet_of(
         drawing, geometries, attached, lengths, settings, frames, hole_tables, notes, radii
     )
+    try:
+        sheet = replace(sheet, in_line=tuple(compared(sheet)))
+    except Exception as error:
+        broken.append(RuleFault(drawing.path, "views in line", f"{type(error).__name__}: {error}"))
     findings: list[Finding] = []
     for rule in rules:
         try:
             findings += rule.check(sheet)
         except Exception as error:
             broken.append(RuleFault(drawing.path, rule.name, f"{type(error).__name__}: {error}"))
-    try:
-        apart = not_compared(sheet)
-    except Exception as error:
-        apart = ()
-        broken.append(RuleFault(drawing.path, "views not compared", f"{type(error).__name__}: {error}"))
     audit = DrawingAudit(
         path=drawing.path,
         sha256=drawing.sha256,
@@ -69,7 +69,7 @@ def judge_drawing(
         title_block=sheet.title_block,
         schemes=tuple(sheet.schemes),
         view_scales=scales_of_views(sheet.labels),
-        views_not_compared=apart,
+        views_not_compared=tuple(said for said in sheet.in_line if isinstance(said, NotCompared)),
     )
     return audit, tuple(broken)
 
@@ -107,10 +107,10 @@ def sheet_of(
     hole_notes = with_dimensions(notes, judgements, scales, lengths)
     broken: list[RuleFault] = []
     try:
-        found = schemes(
+        found = schemes(parts(
             geometries, judgements, hole_notes, tuple(scales.values()), lengths, settings.taken_as_implied,
             drawing.unit, hole_tables,
-        )  # fmt: skip
+        ))  # fmt: skip
     except Exception as error:
         found = ()
         broken.append(RuleFault(drawing.path, "scheme", f"{type(error).__name__}: {error}"))

@@ -1,7 +1,7 @@
 """The scheme of a drawing's views, from the judged dimensions."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from dimaudit.judge.noted import depths_of_notes, sizes_of_notes, sizes_of_words, tables_say
 from dimaudit.judge.scale import ViewScale, factors_of
@@ -18,18 +18,9 @@ from dimaudit.model.view import Geometry
 from dimaudit.scheme.analyse import Built, Given, Placed, Sized, build, detail_of, groups, scheme_of
 
 
-def schemes(
-    geometries: Sequence[Geometry],
-    judgements: Sequence[Judgement],
-    notes: Sequence[HoleNote],
-    scales: Sequence[ViewScale],
-    lengths: Lengths,
-    taken: Sequence[Implied] = tuple(Implied),
-    unit: Unit | None = None,
-    tables: HoleTables = NO_TABLES,
-) -> tuple[Scheme, ...]:
-    """One scheme for each part: views in line and their details. Views that nothing is stated on have none."""
-    return tuple(scheme_of(part) for part in parts(geometries, judgements, notes, scales, lengths, taken, unit, tables))
+def schemes(built: Iterable[Built]) -> tuple[Scheme, ...]:
+    """One scheme for each part."""
+    return tuple(map(scheme_of, built))
 
 
 def parts(
@@ -42,7 +33,7 @@ def parts(
     unit: Unit | None = None,
     tables: HoleTables = NO_TABLES,
 ) -> Iterator[Built]:
-    """The system of each part."""
+    """The system of each part: views in line and their details. Views that nothing is stated on have none."""
     for geometry in geometries:
         own = {id(v) for v in geometry.views}
         given = [

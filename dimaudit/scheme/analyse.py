@@ -11,7 +11,7 @@ from dimaudit.model.drawing import Arc, Circle, Kind, LineRole, Point
 from dimaudit.model.projection import Projection
 from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme
 from dimaudit.model.view import View
-from dimaudit.scheme.build import System, add_dimension, add_linework, by_view
+from dimaudit.scheme.build import System, add_dimension, add_linework
 from dimaudit.scheme.detail import detail_of, link_detail
 from dimaudit.scheme.nets import nets_of
 from dimaudit.scheme.rank import GROUND, Rank, circuit, rank_of
@@ -525,4 +525,4 @@ def groups(
     return list(found.values())
 
 
-__all__ = ["Built", "Given", "Placed", "Sized", "analyse", "build", "by_view", "detail_of", "groups", "scheme_of"]
+__all__ = ["Built", "Given", "Placed", "Sized", "analyse", "build", "detail_of", "groups", "scheme_of"]

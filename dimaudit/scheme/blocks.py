@@ -15,7 +15,7 @@ from flint import arb, fmpq, fmpq_mat
 
 from dimaudit.scheme.equations import Aim, Number, Sloped, ball, residual
 from dimaudit.scheme.newton import nearest, solve
-from dimaudit.scheme.rank import MOST_ROWS
+from dimaudit.scheme.rank import MOST_ROWS, blocks
 from dimaudit.scheme.relation import Relation, Shape
 from dimaudit.scheme.slope import Row
 
@@ -142,25 +142,7 @@ def _support(setting: Setting, k: int, trees: Sequence[int], still: AbstractSet[
 
 
 def _together(rows: Mapping[int, set[int]]) -> list[Block]:
-    owner: dict[int, int] = {}
-    parent = {k: k for k in rows}
-
-    def find(k: int) -> int:
-        while parent[k] != k:
-            parent[k] = parent[parent[k]]
-            k = parent[k]
-        return k
-
-    for k, own in rows.items():
-        for tree in own:
-            if tree in owner:
-                parent[find(k)] = find(owner[tree])
-            else:
-                owner[tree] = k
-    groups: dict[int, list[int]] = defaultdict(list)
-    for k in rows:
-        groups[find(k)].append(k)
-    return [Block(tuple(ks), tuple(sorted({t for k in ks for t in rows[k]}))) for ks in groups.values()]
+    return [Block(tuple(ks), tuple(sorted({t for k in ks for t in rows[k]}))) for ks in blocks(rows)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -355,17 +355,3 @@ def _on_level(system: System, view: View, axis: int, level: Fraction, but: int) 
         if at[axis] == level and pair[axis] != but:
             return pair[axis]
     return None
-
-
-def values_of(places: Sequence[Place]) -> list[Fraction]:
-    """The drawn values of the unknowns: the witness."""
-    return [place.value for place in places]
-
-
-def by_view(attached: Iterable[Attached]) -> dict[int, list[Attached]]:
-    """Dimensions by the identity of their view."""
-    found: dict[int, list[Attached]] = defaultdict(list)
-    for a in attached:
-        if a.view is not None:
-            found[id(a.view)].append(a)
-    return found

@@ -164,7 +164,7 @@ def rank_of(
         clouded.update(rows[k])
     touched.update(peeled.pinned)
     touched.update(tree for tree, _ in peeled.hanging.values())
-    for block in _blocks(peeled.rows):
+    for block in blocks(peeled.rows):
         columns = sorted({tree for k in block for tree in peeled.rows[k]})
         touched.update(columns)
         if not untrue.isdisjoint(block) or len(block) > MOST_ROWS:
@@ -208,7 +208,7 @@ def _doubtful(rows: dict[int, Row], surplus: set[int], moving: set[int]) -> dict
     rows or by columns can't be: it is as large at all other values but special ones.
     """
     found: dict[int, int] = {}
-    for block in _blocks({k: row for k, row in rows.items() if row}):
+    for block in blocks({k: row for k, row in rows.items() if row}):
         trees = {tree for k in block for tree in rows[k]}
         if not surplus.isdisjoint(block) and not moving.isdisjoint(trees):
             found |= dict.fromkeys(trees, block[0])
@@ -335,8 +335,8 @@ def _by_trees(row: Row, trees: Sequence[int]) -> Row:
     return {tree: value for tree, value in found.items() if value}
 
 
-def _blocks(rows: dict[int, Row]) -> list[list[int]]:
-    """Rows that share no unknown with others are solved by themselves."""
+def blocks(rows: Mapping[int, Iterable[int]]) -> list[list[int]]:
+    """Rows that share no tree with others are solved by themselves."""
     owner: dict[int, int] = {}
     parent = {k: k for k in rows}
 

@@ -30,11 +30,6 @@ def unknown(index: int, value: Fraction) -> Slope:
     return Slope(value, {index: Fraction(1)})
 
 
-def constant(value: Fraction) -> Slope:
-    """A number that nothing moves."""
-    return Slope(value, {})
-
-
 def _sum(a: Mapping[int, Fraction], p: Fraction, b: Mapping[int, Fraction], q: Fraction) -> Row:
     total = {key: value * p for key, value in a.items()}
     for key, value in b.items():

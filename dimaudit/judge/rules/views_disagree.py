@@ -106,15 +106,12 @@ def along(view: View, axis: int) -> Along | None:
 
 
 def check(sheet: Sheet) -> Iterator[Finding]:
-    return (said for said in _outcomes(sheet) if isinstance(said, Finding))
+    return (said for said in sheet.in_line if isinstance(said, Finding))
 
 
-def not_compared(sheet: Sheet) -> tuple[NotCompared, ...]:
-    """Views in line that both hold levels between their ends, some without a counterpart, and were not compared."""
-    return tuple(said for said in _outcomes(sheet) if isinstance(said, NotCompared))
-
-
-def _outcomes(sheet: Sheet) -> Iterator[Finding | NotCompared]:
+def compared(sheet: Sheet) -> Iterator[Finding | NotCompared]:
+    """What each pair of views in line gives: findings; or that both hold levels between their ends, some without a
+    counterpart, and were not compared."""
     for geometry in sheet.geometries:
         snap = sheet.lengths.snap
         pairs = projections(geometry.views, float(SAME * snap), float(MOST_APART))

@@ -393,7 +393,7 @@ def as_read(drawing: Path, neglect: tuple[str, ...], output: Path | None, **opti
 
     from dimaudit.pipeline import as_read_file
     from dimaudit.report.as_read import as_read_lines
-    from dimaudit.report.interface import CAUTION
+    from dimaudit.report.interface import CAUTION, numbers_in
     from dimaudit.report.terminal import put
     from dimaudit.report.visible import visible
 
@@ -412,7 +412,7 @@ def as_read(drawing: Path, neglect: tuple[str, ...], output: Path | None, **opti
         shapes = [shape for part in found.parts for shape in part.shapes]
         write_whole(output, part_dxf(shapes, found.drawing.unit, note))
     console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
-    put(console, Text(visible(str(drawing)), style="bold"))
+    put(console, Text(visible(f"{drawing}: {numbers_in(found.drawing.unit)}"), style="bold"))
     if not found.parts:
         put(console, Text("nothing to read: no view has dimensions enough to be a part"), 2)
     for indent, line in as_read_lines(found.parts, found.drawing.unit, found.texts):
@@ -457,7 +457,7 @@ def stack_up(drawing: Path, from_: str | None, to: str | None, worst: int, **opt
     else:
         for scheme in audit.schemes:
             lines += worst_lines(worst_pairs(scheme, judged, worst), audit.unit)
-    _say(lines or ["not judged: no view has a chain of dimensions along an axis"], faults)
+    _say(audit, lines or ["not judged: no view has a chain of dimensions along an axis"], faults)
 
 
 @cli.command()
@@ -483,7 +483,7 @@ def advise(drawing: Path, within: Fraction | None, **options: Any) -> None:
     share = options["eaten_share"] or EATEN_SHARE
     found = advice(audit.schemes, judged, share, within, audit.unit in INCHES)
     lines = [line for one in found for line in advice_lines(one, audit.unit)]
-    _say(lines or ["no dimensions that hang together along an axis"], faults)
+    _say(audit, lines or ["no dimensions that hang together along an axis"], faults)
 
 
 def _audited(drawing: Path, options: dict[str, Any]) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
@@ -495,11 +495,12 @@ def _audited(drawing: Path, options: dict[str, Any]) -> tuple[DrawingAudit, tupl
     return audit, faults
 
 
-def _say(lines: Iterable[str], faults: Sequence[RuleFault]) -> None:
-    """Lines for a person, then what failed, then the caution; ends the command."""
-    from dimaudit.report.interface import CAUTION
+def _say(audit: DrawingAudit, lines: Iterable[str], faults: Sequence[RuleFault]) -> None:
+    """The drawing and its unit, lines for a person, what failed, and the caution; ends the command."""
+    from dimaudit.report.interface import CAUTION, numbers_in
     from dimaudit.report.visible import visible
 
+    click.echo(visible(f"{audit.path}: {numbers_in(audit.unit)}"))
     for line in lines:
         click.echo(visible(line, 1200))
     for fault in faults:

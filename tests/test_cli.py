@@ -267,3 +267,10 @@ def test_explain_tells_what_is_found_about_a_note(tmp_path):
     assert "hole-note-mismatch" in done.output
     assert "stated Ø.281, drawn Ø.5" in done.output
     assert dimaudit("explain", path, "FFFF").returncode == 2
+
+
+@pytest.mark.parametrize("command", ["as-read", "stack-up", "advise"])
+def test_what_numbers_are_in_is_said_first(command):
+    """A bare number without a unit cuts the wrong part."""
+    first = CliRunner().invoke(cli, [command, str(CLEAN)]).output.splitlines()[0]
+    assert first.endswith("winch-base-plate.dxf: lengths in inches")

@@ -21,6 +21,11 @@ UNIT_WORDS = {
 }
 
 
+def numbers_in(unit: Unit | None) -> str:
+    """What the numbers of a report are in, where it does not say so at each."""
+    return "lengths in the drawing's own unit, which is not known" if unit is None else f"lengths in {UNIT_WORDS[unit]}"
+
+
 @dataclass(frozen=True, slots=True)
 class Run:
     """A run with what steered it."""

@@ -481,7 +481,7 @@ def advise(drawing: Path, within: Fraction | None, **options: Any) -> None:
     audit, faults = _audited(drawing, options)
     judged = {j.attached.dimension.handle: j for j in audit.judgements}
     share = options["eaten_share"] or EATEN_SHARE
-    found = advice(audit.schemes, judged, share, within, audit.unit in INCHES)
+    found = advice(audit.schemes, judged, share, within, audit.unit in INCHES, audit.rounding)
     lines = [line for one in found for line in advice_lines(one, audit.unit)]
     _say(audit, lines or ["no dimensions that hang together along an axis"], faults)
 

@@ -8,10 +8,13 @@ from pathlib import Path
 import jsonschema
 import pytest
 from click.testing import CliRunner
+from hypothesis import given
+from hypothesis import strategies as st
 from read.sketch import Sketch
 
 from dimaudit.cli import cli
 from dimaudit.cli import schema as schema_command
+from dimaudit.report.json_shared import enclosed
 from dimaudit.report.schemas import SCHEMAS, schema
 
 SAMPLES = Path(__file__).parent.parent.parent / "samples"
@@ -238,3 +241,15 @@ def test_direction_characters_and_quotes_of_a_drawing_stay_data(tmp_path):
     sketch.across((0, 0), (2, 0), text='2.000 "],"schema":"x\u202e')
     body = report("as-read", sketch.save(tmp_path))
     assert body["schema"] == SCHEMAS["as-read"]
+
+
+@given(st.fractions(), st.fractions(min_value=0, max_value=Fraction(1, 10**15)))
+def test_bounds_of_an_enclosed_number_hold_it(low, width):
+    """However fine the proof, both bounds are outside it, by less than a millionth of a millionth of the unit each."""
+    given_as = enclosed(low, low + width)
+    if not width:
+        assert Fraction(given_as["exact"]) == low
+        return
+    below, above = map(Fraction, given_as["between"].split(" and "))
+    assert below <= low < low + width <= above
+    assert max(low - below, above - low - width) < Fraction(1, 10**12)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from fractions import Fraction as F
 from math import cos, sin
 from pathlib import Path
-from time import perf_counter
+from time import process_time
 from typing import Any
 
 import ezdxf
@@ -280,7 +280,7 @@ def test_an_overall_dimension_keeps_clear_of_those_inside_it(tmp_path: Path) -> 
 
 def test_time_grows_with_the_drawing_and_no_faster(tmp_path: Path) -> None:
     """Four times the numbers in a table, with arrowheads among them, take about four times as long: not sixteen."""
-    from time import perf_counter
+    from time import process_time
 
     def seconds(rows: int) -> float:
         doc = ezdxf.new("R2010")
@@ -297,9 +297,9 @@ def test_time_grows_with_the_drawing_and_no_faster(tmp_path: Path) -> None:
         space = read_drawing(tmp_path / "table.dxf", Settings()).spaces[0]
         times = []
         for _ in range(3):
-            start = perf_counter()
+            start = process_time()
             assert put_together(space).dimensions == ()
-            times.append(perf_counter() - start)
+            times.append(process_time() - start)
         return min(times)
 
     assert seconds(80) < 8 * seconds(20)
@@ -314,11 +314,11 @@ def test_a_crowd_of_lines_about_texts_takes_no_time(tmp_path: Path) -> None:
         doc.modelspace().add_text(f"1.{k:03}", height=0.125, dxfattribs={"insert": (0, 0)})
     path = tmp_path / "crowd.dxf"
     doc.saveas(path)
-    began = perf_counter()
+    began = process_time()
     audit, _ = audit_file(path, Settings())
     assert isinstance(audit, DrawingAudit)
     assert not audit.judgements
-    assert perf_counter() - began < 10
+    assert process_time() - began < 10
 
 
 def test_letters_of_no_height_break_nothing(tmp_path: Path) -> None:

@@ -118,10 +118,10 @@ def test_a_hole_note_gone_wrong_is_unreadable(raw: str, why: str) -> None:
 )
 def test_hostile_notes_are_settled_in_time(unit: str) -> None:
     """A megabyte of anything is settled at once, and the longest text that is read in less than a second."""
-    begin = time.perf_counter()
+    begin = time.process_time()
     assert not isinstance(read_call_out(unit * (1_000_000 // len(unit))), CallOut)
     read_call_out(unit * (400 // len(unit)))
-    assert time.perf_counter() - begin < 2
+    assert time.process_time() - begin < 2
 
 
 NO_DIMENSIONS = (Path(__file__).parent / "no_dimensions.txt").read_text(encoding="utf-8").splitlines()

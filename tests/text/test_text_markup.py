@@ -96,6 +96,6 @@ def test_any_text_can_be_decoded(raw: str) -> None:
 @pytest.mark.parametrize("unit", ["{", "}", "\\S", "\\f", "\\", "%%", "^", "\\S1/", "\\Fgdt;{n", "\\H1", "1.", "\\S^"])
 def test_hostile_text_takes_linear_time(unit: str) -> None:
     """Half a million characters of any one code decode in seconds at the most, on any machine."""
-    begin = time.perf_counter()
+    begin = time.process_time()
     decode(unit * (500_000 // len(unit)))
-    assert time.perf_counter() - begin < 5
+    assert time.process_time() - begin < 5

@@ -715,7 +715,7 @@ def test_the_fast_way_and_the_long_way_agree(raw: str) -> None:
 )
 def test_hostile_text_is_refused_in_time(unit: str) -> None:
     """A megabyte of anything is refused in seconds at the most, and never fails."""
-    begin = time.perf_counter()
+    begin = time.process_time()
     assert not isinstance(read_text(unit * (1_000_000 // len(unit))), Stated)
     read_text(unit * (LONGEST // len(unit)))
-    assert time.perf_counter() - begin < 5
+    assert time.process_time() - begin < 5

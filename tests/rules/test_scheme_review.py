@@ -64,3 +64,27 @@ def test_a_chamfer_that_a_note_gives_is_held_in_the_as_read_part() -> None:
     board = prints.a_chamfer_by_a_note_at_a_leader().board
     assert not any(landing.free for landing in read(board).landings)
     assert any(landing.free for landing in read(prints.a_chamfer_without_a_note().board).landings)
+
+
+def to_do(board: Board, folder: Path) -> str:
+    (one,) = (f for f in board.audit(folder, Settings()).findings if f.rule == "not-sized")
+    return one.suggestion
+
+
+def test_the_count_that_is_suggested_is_that_of_all_equal_features(tmp_path: Path) -> None:
+    """Of four equal holes one has its size: the count that is missing is four, not the three without a size."""
+    board = Board()
+    board.plate(4, 3)
+    for x in (0.5, 3.5):
+        for y in (0.5, 2.5):
+            board.circle((x, y), 0.25)
+    board.across((0, 0), (4, 0), line_at=-1)
+    board.upright((0, 0), (0, 3), line_at=-1)
+    board.across((0, 0), (0.5, 0.5), line_at=-0.5)
+    board.across((0.5, 0.5), (3.5, 0.5), line_at=-0.5)
+    board.upright((0, 0), (0.5, 0.5), line_at=-0.5)
+    board.upright((0.5, 0.5), (0.5, 2.5), line_at=-0.7)
+    assert to_do(board, tmp_path) == "give the size once, with '4X' before it"
+    board.diameter((3.5, 2.5), 0.25)
+    assert to_do(board, tmp_path).startswith("if the size that is given is theirs, too, write '4X' before it")
+    assert to_do(prints.a_fillet_without_a_note().board, tmp_path) == "give its diameter or its radius"

@@ -21,7 +21,10 @@ def as_read_parts(sheet: Sheet, neglected: frozenset[str] = frozenset()) -> tupl
     }
     views = [v for g in sheet.geometries for v in g.views]
     scales = {key: 1 / f.factor for key, f in factors_of(views, sheet.judgements, sheet.scales).items()}
-    built = parts(sheet.geometries, sheet.judgements, sheet.hole_notes, sheet.scales, sheet.lengths)
+    built = parts(
+        sheet.geometries, sheet.judgements, sheet.hole_notes, sheet.scales, sheet.lengths,
+        sheet.settings.taken_as_implied, sheet.drawing.unit, sheet.hole_tables, sheet.radius_notes,
+    )  # fmt: skip
     return tuple(as_read(part, said, scales) for part in built)
 
 

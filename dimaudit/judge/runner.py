@@ -109,7 +109,7 @@ def sheet_of(
     try:
         found = schemes(parts(
             geometries, judgements, hole_notes, tuple(scales.values()), lengths, settings.taken_as_implied,
-            drawing.unit, hole_tables,
+            drawing.unit, hole_tables, radii,
         ))  # fmt: skip
     except Exception as error:
         found = ()

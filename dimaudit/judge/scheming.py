@@ -3,12 +3,13 @@
 import re
 from collections.abc import Iterable, Iterator, Sequence
 
+from dimaudit.judge.edge_notes import edges_of_notes
 from dimaudit.judge.noted import depths_of_notes, sizes_of_notes, sizes_of_words, tables_say
 from dimaudit.judge.scale import ViewScale, factors_of
 from dimaudit.model.audit import Judgement
 from dimaudit.model.drawing import Kind
 from dimaudit.model.hole_table import NO_TABLES, HoleTables
-from dimaudit.model.pointed import HoleNote
+from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.projection import projections
 from dimaudit.model.scheme import Implied, Scheme
 from dimaudit.model.settings import Lengths
@@ -32,6 +33,7 @@ def parts(
     taken: Sequence[Implied] = tuple(Implied),
     unit: Unit | None = None,
     tables: HoleTables = NO_TABLES,
+    radii: Sequence[RadiusNote] = (),
 ) -> Iterator[Built]:
     """The system of each part: views in line and their details. Views that nothing is stated on have none."""
     for geometry in geometries:
@@ -49,7 +51,7 @@ def parts(
         details = detail_of(geometry.views, enlarged)
         sized = [*sizes_of_notes(notes, geometry.views, enlarged, unit), *sizes_of_words(geometry)]
         placed = list(depths_of_notes(notes, links, enlarged, unit))
-        for said in tables_say(tables, geometry):
+        for said in (*tables_say(tables, geometry), *edges_of_notes(radii, geometry, enlarged, unit)):
             sized += [said] if isinstance(said, Sized) else []
             placed += [said] if isinstance(said, Placed) else []
         for views, among in groups(geometry.views, links, details):

@@ -148,17 +148,20 @@ def scheme_of(built: Built) -> Scheme:
         held = (*held, _lever(relations, rank, turning))
         rank = rank_of(len(values), relations, values, held, told=False)
     moving = confirmed(len(values), relations, values, held, rank)
-    free, missing = _free(places, rank, moving, built.details)
+    ends = built.system.loose
+    firm = {t for i, (p, t) in enumerate(zip(places, rank.trees, strict=True)) if not p.helper and i not in ends}
+    touched = frozenset({rank.trees[i] for i in built.system.touched} | {rank.trees[i] for i in ends} - firm)
+    free, missing = _free(places, rank, moving, built.details, touched)
     stated = len({relation.given for relation in relations if relation.given})
     why_not = ""
     if missing > HARDLY * stated:
         why_not = f"hardly dimensioned (sizes stated: {stated}, missing: {missing})"
         free = ()
     unsure = (rank.clouded | rank.doubtful.keys() - moving) - {GROUND}
-    firm = relations[: built.firm]
+    sure = relations[: built.firm]
     return Scheme(
         views=built.views, unknowns=len(values), rank=rank.rank, rigid=len(held), missing=missing,
-        free=free, loops=_loops(firm, rank_of(len(values), firm, values, held), values),
+        free=free, loops=_loops(sure, rank_of(len(values), sure, values, held), values),
         taken=tuple(kind for kind in Implied if kind in {Implied[r.says] for r in relations if not r.given}),
         left_out=tuple(built.system.left_out), why_not=why_not,
         unsure=tuple(p for p, t in zip(places, rank.trees, strict=True) if t in unsure and not p.helper),
@@ -415,11 +418,13 @@ def _lever(relations: Sequence[Relation], rank: Rank, turning: dict[int, Fractio
 
 
 def _free(
-    places: Sequence[Place], rank: Rank, moving: frozenset[int], details: Details
+    places: Sequence[Place], rank: Rank, moving: frozenset[int], details: Details, touched: frozenset[int]
 ) -> tuple[tuple[Free, ...], int]:
     """Trees that some motion takes along, each with all its places; and how many motions do.
 
-    What only a detail view shows is where it is broken off, or is shown in full elsewhere.
+    What only a detail view shows is where it is broken off, or is shown in full elsewhere. What moves with an end of
+    a dimension that is left out may be held by it, and how far a line goes that just stops is no feature: they count,
+    and nothing is claimed of them.
     """
     members: dict[int, list[int]] = defaultdict(list)
     for i, tree in enumerate(rank.trees):
@@ -429,16 +434,20 @@ def _free(
         shown = tuple(places[i] for i in members[tree] if not places[i].helper and id(places[i].view) not in details)
         if shown:
             own[tree] = shown
-    firsts = _firsts([{t: s for t, s in m.moves.items() if t in own} for m in rank.motions], own)
+    firsts = _firsts([{t: s for t, s in m.moves.items() if t in own} for m in rank.motions], own, touched)
     return tuple(
-        Free(shown, shown[0].axis, tree not in firsts, firsts.get(tree, 0)) for tree, shown in own.items()
+        Free(shown, shown[0].axis, tree not in firsts, firsts.get(tree, 0))
+        for tree, shown in own.items() if tree not in touched
     ), len(firsts)  # fmt: skip
 
 
-def _firsts(motions: Sequence[dict[int, Fraction]], own: Mapping[int, Sequence[Place]]) -> dict[int, int]:
+def _firsts(
+    motions: Sequence[dict[int, Fraction]], own: Mapping[int, Sequence[Place]], touched: frozenset[int]
+) -> dict[int, int]:
     """One tree for each independent motion, which the other trees follow, and how many follow it.
 
-    A size is missing before a place, and what has many places before a corner.
+    Touched ones come first: what is left then moves without them. A size is missing before a place, and what has many
+    places before a corner.
     """
     users: dict[int, set[int]] = defaultdict(set)
     for k, moves in enumerate(motions):
@@ -448,7 +457,7 @@ def _firsts(motions: Sequence[dict[int, Fraction]], own: Mapping[int, Sequence[P
     for k, moves in enumerate(motions):
         if not moves:
             continue
-        first = min(moves, key=lambda t: (own[t][0].axis != 2, -len(own[t]), t))
+        first = min(moves, key=lambda t: (t not in touched, own[t][0].axis != 2, -len(own[t]), t))
         for other in sorted(users[first] - {k}):
             share = motions[other][first] / moves[first]
             for tree, speed in moves.items():

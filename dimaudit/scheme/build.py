@@ -4,8 +4,9 @@ from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from math import atan2, hypot, isclose, pi, radians
 
-from dimaudit.exact.real import root
+from dimaudit.exact.real import nearly, root
 from dimaudit.model.attached import Attached, End
 from dimaudit.model.drawing import ANGLES, Arc, Circle, Kind, LineRole, Mark, Point, Segment
 from dimaudit.model.drawing import Shape as Drawn
@@ -16,6 +17,11 @@ from dimaudit.scheme.edges import edges, meetings
 from dimaudit.scheme.relation import HALF, Relation, Shape
 
 Pair = tuple[int, int]
+TURN = 1e-6
+"""Radians by which parallel lines may differ: the points of a turned part are rounded."""
+STRAIGHT = (Kind.LINEAR, Kind.ALIGNED, Kind.ORDINATE)
+ALONG = 1e-9
+"""Relative; a turned linear dimension that measures no less than the distance of its points, runs along them."""
 
 
 @dataclass(slots=True)
@@ -27,6 +33,10 @@ class System:
     implied: list[Relation] = field(default_factory=list)
     given: list[Relation] = field(default_factory=list)
     left_out: list[tuple[str, str]] = field(default_factory=list)
+    touched: set[int] = field(default_factory=set)
+    """Unknowns at an end of a dimension that is left out: it may be what holds them."""
+    loose: set[int] = field(default_factory=set)
+    """How far lines go that just stop."""
     points: dict[int, dict[Point, Pair]] = field(default_factory=dict)
     """By the identity of the view, then by place."""
     radii: dict[tuple[int, Point, Fraction], int] = field(default_factory=dict)
@@ -100,7 +110,7 @@ def add_linework(system: System, view: View) -> None:
 
 
 def _pieces(system: System, view: View, shapes: Sequence[Drawn]) -> None:
-    """Where two pieces of one straight edge meet, or one ends on another, nothing has to be located along it."""
+    """Where two pieces of an edge meet, one ends on another, or one just stops, nothing is to be located along it."""
     runs: dict[tuple[int, Fraction], list[tuple[Fraction, Fraction]]] = defaultdict(list)
     at_end: dict[Point, int] = defaultdict(int)
     for shape in shapes:
@@ -113,6 +123,10 @@ def _pieces(system: System, view: View, shapes: Sequence[Drawn]) -> None:
                     low, high = sorted((a[1 - axis], b[1 - axis]))
                     runs[1 - axis, a[axis]].append((low, high))
     for (along, level), pieces in runs.items():
+        for end in {end for piece in pieces for end in piece}:
+            at = (end, level) if along == 0 else (level, end)
+            if at_end[at] == 1:  # a line that just stops is broken off there: its end is no feature
+                system.loose.add(system.point(view, at)[along])
         if len(pieces) < 2:
             continue
         for low, high in pieces:
@@ -174,8 +188,8 @@ def _tangents(system: System, view: View, edges_of: frozenset[int]) -> None:
 
 
 def _slanted(system: System, view: View, segments: Iterable[Segment]) -> None:
-    """Lines at 45° are so; other slanted lines that are exactly parallel or square to an earlier one keep that."""
-    first: dict[tuple[Fraction, bool], tuple[Pair, Pair]] = {}
+    """Lines at 45° are so; other slanted lines that are parallel or square to an earlier one keep that."""
+    first: dict[int, tuple[Pair, Pair]] = {}
     for segment in segments:
         a, b = view.place(segment.a), view.place(segment.b)
         dx, dy = b[0] - a[0], b[1] - a[1]
@@ -186,11 +200,17 @@ def _slanted(system: System, view: View, segments: Iterable[Segment]) -> None:
         if abs(slope) == 1:
             system.imply(Implied.LEVEL, Shape.DIAGONAL, *p, *q, factor=slope)
             continue
-        key = (slope, True) if slope > 0 else (-1 / slope, True)
-        if key in first:
-            system.imply(Implied.LEVEL, Shape.ANGLE, *first[key][0], *first[key][1], *p, *q)
-        else:
+        key = round(_turn(dx, dy) / TURN)
+        like = next((first[k] for k in (key, key - 1, key + 1) if k in first), None)
+        if like is None:
             first[key] = (p, q)
+        else:
+            system.imply(Implied.LEVEL, Shape.ANGLE, *like[0], *like[1], *p, *q)
+
+
+def _turn(dx: Fraction, dy: Fraction) -> float:
+    """The direction of a line in radians, by the quarter turn."""
+    return atan2(float(dy), float(dx)) % (pi / 2)
 
 
 def add_dimension(system: System, attached: Attached) -> None:
@@ -199,6 +219,7 @@ def add_dimension(system: System, attached: Attached) -> None:
     why = _unfit(attached)
     if why or view is None:
         system.left_out.append((dimension.handle, why or "it belongs to no view"))
+        _touch(system, attached)
         return
     made: tuple[Shape, tuple[int, ...]] | str
     if dimension.kind in (Kind.RADIUS, Kind.DIAMETER, Kind.JOGGED_RADIUS):
@@ -209,8 +230,26 @@ def add_dimension(system: System, attached: Attached) -> None:
         made = _length(system, view, attached)
     if isinstance(made, str):
         system.left_out.append((dimension.handle, made))
+        _touch(system, attached)
     else:
         system.given.append(Relation(made[0], made[1], dimension.handle, dimension.handle))
+
+
+def _touch(system: System, attached: Attached) -> None:
+    """Where a dimension that is left out ends: nobody can say that nothing is stated there."""
+    view = attached.view
+    if view is None:
+        return
+    axis = axis_of(attached) if attached.dimension.kind in STRAIGHT else None
+    own = system.in_view(view)
+    for end in attached.ends:
+        if end.feature is None:
+            continue
+        spots = [end.feature.at]
+        if end.feature.kind is FeatureKind.EDGE:
+            spots += [view.place(p) for s in end.feature.shapes if isinstance(s, Segment) for p in (s.a, s.b)]
+        for pair in (own[spot] for spot in spots if spot in own):
+            system.touched.update(pair if axis is None else (pair[axis],))
 
 
 def _unfit(attached: Attached) -> str:
@@ -238,8 +277,28 @@ def _angle(system: System, view: View, attached: Attached) -> tuple[Shape, tuple
     ]
     if len(lines) < 2 or lines[0] is lines[1]:
         return "its two lines are not found"
-    ends = [i for line in lines[:2] for p in _ends(system, view, line) for i in p]
+    ends = [i for line in lines[:2] for p in _direction(system, view, line) for i in p]
     return Shape.ANGLE, tuple(ends)
+
+
+def _direction(system: System, view: View, line: Segment) -> tuple[Pair, Pair]:
+    """Two points that give a line its direction: of a centreline, two places of the part that it runs through."""
+    if line.origin.role is not LineRole.CENTRE:
+        return _ends(system, view, line)
+    a, b = view.place(line.a), view.place(line.b)
+    for axis in (0, 1):
+        if a[axis] == b[axis]:
+            p, q = _ends(system, view, line)
+            system.imply(Implied.LEVEL, Shape.DIFFERENCE, p[axis], q[axis])
+            return p, q
+    on = sorted(at for at in system.in_view(view) if _on(a, b, at, view.xs.snap))
+    return (system.point(view, on[0]), system.point(view, on[-1])) if len(on) > 1 else _ends(system, view, line)
+
+
+def _on(a: Point, b: Point, at: Point, reach: float) -> bool:
+    dx, dy, x, y = (float(v) for v in (b[0] - a[0], b[1] - a[1], at[0] - a[0], at[1] - a[1]))
+    along = hypot(dx, dy)
+    return abs(dx * y - dy * x) <= 10 * reach * along and -reach <= (dx * x + dy * y) / along <= along + reach
 
 
 def _length(system: System, view: View, attached: Attached) -> tuple[Shape, tuple[int, ...]] | str:
@@ -259,8 +318,38 @@ def _length(system: System, view: View, attached: Attached) -> tuple[Shape, tupl
             line = [i for p in _ends(system, view, edge) for i in p]
             return Shape.FROM_LINE, (*other, *line)
     if dimension.kind is Kind.LINEAR and not _straight_between(attached):
+        for end, other in ((attached.ends[0], second), (attached.ends[1], first)):
+            across = _square_line(view, end, dimension.angle)
+            if across is not None:
+                return Shape.FROM_LINE, (*other, *(i for p in _ends(system, view, across) for i in p))
         return "it measures along a slanted direction"
+    if dimension.kind is Kind.LINEAR:
+        along = next((e for e in edges(view) if isinstance(e, Segment) and _square_or_along(view, e, attached)), None)
+        if along is not None:  # of a turned part, what is drawn in line with its edges is so
+            line = [i for p in _ends(system, view, along) for i in p]
+            system.imply(Implied.IN_LINE, Shape.ANGLE, *line, *first, *second)
     return Shape.DISTANCE, (*first, *second)
+
+
+def _square_line(view: View, end: End, angle: Fraction) -> Segment | None:
+    """The edge from the end's corner that stands square to the measured direction."""
+    if end.feature is None or end.feature.kind is FeatureKind.EDGE:
+        return None
+    for shape in end.feature.shapes:
+        if isinstance(shape, Segment) and shape.origin.role is not LineRole.CENTRE and shape.a != shape.b:
+            a, b = view.place(shape.a), view.place(shape.b)
+            turn = atan2(float(b[1] - a[1]), float(b[0] - a[0])) - radians(float(angle))
+            if abs(turn % pi - pi / 2) <= TURN:
+                return shape
+    return None
+
+
+def _square_or_along(view: View, edge: Segment, attached: Attached) -> bool:
+    a, b = view.place(edge.a), view.place(edge.b)
+    if a[0] == b[0] or a[1] == b[1]:
+        return False
+    off = (_turn(b[0] - a[0], b[1] - a[1]) - radians(float(attached.dimension.angle))) % (pi / 2)
+    return min(off, pi / 2 - off) <= TURN
 
 
 def axis_of(attached: Attached) -> int | None:
@@ -278,7 +367,8 @@ def _straight_between(attached: Attached) -> bool:
     (ax, ay), (bx, by) = (end.feature.at if end.feature is not None else end.point for end in attached.ends)
     if attached.drawn is None:
         return False
-    return attached.drawn.value == root((ax - bx) ** 2 + (ay - by) ** 2)
+    apart = root((ax - bx) ** 2 + (ay - by) ** 2)
+    return isclose(nearly(attached.drawn.value), nearly(apart), rel_tol=ALONG)  # a turn is stored rounded
 
 
 def _node(system: System, view: View, end: End) -> Pair | None:

@@ -15,6 +15,8 @@ MOST_PAIRS = 200_000
 """Pairs of corners that are tried; a view with more is no detail."""
 LEAST = 4
 """Corners that must agree (common practice, no source)."""
+FEWEST = 3
+"""Corners that must agree where all do but those at which the detail is broken off (common practice, no source)."""
 SHARE = Fraction(1, 2)
 """Of the detail's corners; the others are where it is broken off."""
 
@@ -66,13 +68,16 @@ def _way(line: Segment, end: Point) -> int:
 
 def _shift(view: View, other: View, factor: Fraction) -> Point | None:
     mine, theirs = _corners(view), _corners(other)
-    if len(mine) < LEAST or len(mine) * len(theirs) > MOST_PAIRS:
+    if len(mine) < FEWEST or len(mine) * len(theirs) > MOST_PAIRS:
         return None
     votes = Counter(
         (q[0] - p[0] / factor, q[1] - p[1] / factor) for p, ways in mine for q, others in theirs if ways == others
     )
     ranked = votes.most_common(2)
-    if not ranked or ranked[0][1] < LEAST or ranked[0][1] < SHARE * len(mine):
+    if not ranked or ranked[0][1] < FEWEST:
+        return None
+    whole = sum(len(ways) != 1 for _, ways in mine)  # where a line just stops, the detail is broken off
+    if (ranked[0][1] < LEAST or ranked[0][1] < SHARE * len(mine)) and ranked[0][1] < whole:
         return None
     if len(ranked) > 1 and ranked[1][1] == ranked[0][1]:
         return None

@@ -5,13 +5,16 @@ from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from functools import cache
-from math import hypot
+from math import atan2, degrees, hypot
 
 from dimaudit.model.drawing import Arc, Circle, LineRole, Point, Segment, Shape
 from dimaudit.model.view import View, on_arc
 
 HATCH = 6
 """Parallel slanted lines with free ends on both sides, at least so many: hatching (common practice, no source)."""
+
+THREAD = (225.0, 315.0)
+"""Degrees of the arc that stands for a thread seen from its end: about three quarters (ISO 6410-1, from memory)."""
 
 _NO_EDGES = re.compile(
     r"section.?lines?\b|cutting|viewing|break.?line|hatch|phantom|construct|border|title|\btext|\bnotes?\b|symbol|annot"
@@ -29,6 +32,8 @@ def _no_edges(layer: str) -> bool:
 def edges(view: View) -> list[Shape]:
     """The shapes that are edges of the part: no centrelines, no section, break or border lines, no hatching."""
     own = [s for s in view.shapes if s.origin.role is not LineRole.CENTRE and not _no_edges(s.origin.layer)]
+    threads = _threads(view, own)
+    own = [s for s in own if id(s) not in threads]
     slanted = [s for s in own if isinstance(s, Segment) and s.a[0] != s.b[0] and s.a[1] != s.b[1]]
     if len(slanted) < HATCH:
         return own
@@ -40,6 +45,26 @@ def edges(view: View) -> list[Shape]:
             loose[round(float((b[1] - a[1]) / (b[0] - a[0])), 6)].append(line)
     hatch = {id(line) for lines in loose.values() if len(lines) >= HATCH for line in lines}
     return [s for s in own if id(s) not in hatch]
+
+
+def _threads(view: View, own: Sequence[Shape]) -> set[int]:
+    """Arcs of about three quarters round a drawn circle, with free ends: threads as ISO 6410-1 draws them."""
+    arcs = [s for s in own if isinstance(s, Arc)]
+    if not arcs:
+        return set()
+    ends = Counter(view.place(end) for s in own if isinstance(s, (Segment, Arc)) for end in (s.a, s.b))
+    centres = {view.place(s.centre) for s in own if isinstance(s, Circle)}
+    return {
+        id(s) for s in arcs
+        if ends[view.place(s.a)] == ends[view.place(s.b)] == 1 and view.place(s.centre) in centres
+        and THREAD[0] <= _span(s) <= THREAD[1]
+    }  # fmt: skip
+
+
+def _span(arc: Arc) -> float:
+    """Degrees, counter-clockwise from its first to its second end."""
+    start, end = (atan2(float(p[1] - arc.centre[1]), float(p[0] - arc.centre[0])) for p in (arc.a, arc.b))
+    return degrees(end - start) % 360
 
 
 def meetings(view: View, shapes: Sequence[Shape]) -> Iterator[tuple[Point, Segment | Arc | Circle]]:

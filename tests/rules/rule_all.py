@@ -10,6 +10,7 @@ import rule_linework  # noqa: F401
 import rule_links  # noqa: F401
 import rule_notes  # noqa: F401
 import rule_scheme  # noqa: F401
+import rule_scheme_review  # noqa: F401
 import rule_styles  # noqa: F401
 import rule_tables  # noqa: F401
 import rule_title  # noqa: F401

@@ -8,7 +8,7 @@ from dimaudit.exact.number import decimal_text, fraction_text
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.saying import finding, named, residual_text
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
-from dimaudit.model.drawing import Arc, Circle, Kind, Point, Segment
+from dimaudit.model.drawing import Arc, Circle, Kind, LineRole, Point, Segment
 from dimaudit.model.geometry import Feature, FeatureKind
 from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme
 from dimaudit.model.units import INCHES
@@ -98,9 +98,25 @@ def not_sized(sheet: Sheet) -> Iterator[Finding]:
             what = _round_name(places[0], sheet)
             count = len(places)
             message = f"the {what} is not sized" if count == 1 else f"{count} equal features are not sized: {what}"
-            say = f"'{count}X' before the size counts them all" if count > 1 else "give its diameter or its radius"
+            say = _sizing(places)
             why = ["no dimension or hole note that is tied to it gives its size"]
             yield _finding("not-sized", places, message, why, say, sheet)
+
+
+def _sizing(places: Sequence[Place]) -> str:
+    """What to do about features of one size: where others just as large have it, the count is what is missing."""
+    view, value, own = places[0].view, places[0].value, {place.at for place in places}
+    kinds = {type(shape) for place in places for shape in _shapes(place)}
+    alike = {
+        view.place(shape.centre) for shape in view.shapes
+        if isinstance(shape, (Arc, Circle)) and type(shape) in kinds and shape.origin.role is not LineRole.CENTRE
+        and view.radius(shape.radius).value == value
+    } | own  # fmt: skip
+    if alike != own:
+        return f"if the size that is given is theirs, too, write '{len(alike)}X' before it: so many are drawn"
+    if len(own) > 1:
+        return f"give the size once, with '{len(own)}X' before it"
+    return "give its diameter or its radius"
 
 
 def closed_chain(sheet: Sheet) -> Iterator[Finding]:

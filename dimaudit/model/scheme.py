@@ -99,6 +99,20 @@ class Step:
 
 
 @dataclass(frozen=True, slots=True)
+class Symmetry:
+    """A drawn centreline, level or upright, and what is drawn alike about it. Recovered coordinates of one view."""
+
+    view: View
+    axis: int
+    """0 where it is upright, the middle of levels along x; 1 where it is level."""
+    middle: Fraction
+    pairs: tuple[tuple[Fraction, Fraction], ...]
+    """Levels along the axis that mirror one another, the lower one first."""
+    marks: bool
+    """It only marks the centre of a circle: a middle for nothing outside of that."""
+
+
+@dataclass(frozen=True, slots=True)
 class Net:
     """One axis of a part: views in line share it."""
 
@@ -132,3 +146,5 @@ class Scheme:
     """Places of which it is not known whether they are free: the drawn values are no exact or no general case."""
     nets: tuple[Net, ...] = ()
     """What is stated along each axis."""
+    symmetries: tuple[Symmetry, ...] = ()
+    """Centrelines that are level or upright; empty where symmetry is not taken as implied."""

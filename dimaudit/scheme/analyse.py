@@ -9,18 +9,22 @@ from math import cos, hypot, pi, sin
 from dimaudit.model.attached import Attached
 from dimaudit.model.drawing import Arc, Circle, Kind, LineRole, Point
 from dimaudit.model.projection import Projection
-from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme
+from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme, Symmetry
 from dimaudit.model.view import View
 from dimaudit.scheme.build import System, add_dimension, add_linework
 from dimaudit.scheme.detail import detail_of, link_detail
 from dimaudit.scheme.nets import nets_of
 from dimaudit.scheme.rank import GROUND, Rank, circuit, rank_of
 from dimaudit.scheme.relation import HALF, Relation, Shape
+from dimaudit.scheme.symmetry import add_symmetry
 from dimaudit.scheme.witness import confirmed, still_loops
 
 HARDLY = 3
 """Where more than this many times as many sizes are missing as are stated, a view is a picture, or one that another
 print dimensions (common practice, no source)."""
+
+PATTERN = 3
+"""Holes on one pitch circle that are a pattern, which is counted; two are a pair about a centreline (our own rule)."""
 
 Details = Mapping[int, tuple[View, Fraction, Point]]
 """By the identity of a detail view: the view it shows a part of, its enlargement, its shift (`detail_of`)."""
@@ -76,6 +80,7 @@ class Built:
     """One unknown along each axis that stands still, with all that is tied to it."""
     details: Details
     taken: tuple[Implied, ...]
+    symmetries: tuple[Symmetry, ...] = ()
 
     @property
     def places(self) -> Sequence[Place]:
@@ -127,15 +132,16 @@ def build(
     for note_of in placed:
         _place(system, note_of)
     late = System(frozenset(taken), system.places, points=system.points, radii=system.radii)
+    symmetries: list[Symmetry] = []
     for view in views:
-        _patterns(late, view)
-        _symmetric(late, view)
+        symmetries += add_symmetry(late, view, _patterns(late, view))
     firm = system.implied + system.given
     relations = firm + late.implied
     values = [place.value for place in system.places]
     held = _held(system.places, relations, _axis_classes(views, links, turned), values)
     return Built(
         tuple(views), system, tuple(relations), len(firm), tuple(values), held, details, tuple(taken),
+        tuple(symmetries),
     )  # fmt: skip
 
 
@@ -162,7 +168,7 @@ def scheme_of(built: Built) -> Scheme:
         taken=tuple(kind for kind in Implied if kind in {Implied[r.says] for r in relations if not r.given}),
         left_out=tuple(built.system.left_out), why_not=why_not,
         unsure=tuple(p for p, t in zip(places, rank.trees, strict=True) if t in unsure and not p.helper),
-        nets=nets_of(places, relations),
+        nets=nets_of(places, relations), symmetries=built.symmetries,
     )  # fmt: skip
 
 
@@ -290,8 +296,9 @@ def _steps(system: System, view: View, one: Given) -> None:
             return
 
 
-def _patterns(system: System, view: View) -> None:
-    """Holes at equal angles on a drawn pitch circle keep their places on it."""
+def _patterns(system: System, view: View) -> set[Point]:
+    """Holes at equal angles on a drawn pitch circle keep their places on it; the places."""
+    found: set[Point] = set()
     for pitch in view.shapes:
         if not isinstance(pitch, Circle) or pitch.origin.role is not LineRole.CENTRE:
             continue
@@ -301,10 +308,12 @@ def _patterns(system: System, view: View) -> None:
         if own is None or len(on) < 2 or not _evenly(on, centre, radius, view.xs.snap):
             continue
         r = system.radius(view, pitch)
+        found.update(on if len(on) >= PATTERN else ())
         for at in on:
             p = system.in_view(view)[at]
             for axis in (0, 1):
                 system.imply(Implied.SYMMETRIC, Shape.IN_STEP, p[axis], own[axis], r)
+    return found
 
 
 def _apart(p: Point, centre: Point, radius: Fraction) -> float:
@@ -322,31 +331,6 @@ def _evenly(on: Sequence[Point], centre: Point, radius: Fraction, snap: float) -
         if not any(abs(tx - u) <= 10 * snap + 1e-9 * r and abs(ty - v) <= 10 * snap + 1e-9 * r for u, v in spots):
             return False
     return True
-
-
-def _symmetric(system: System, view: View) -> None:
-    """Levels that mirror one another about a drawn centreline, where some point of the part mirrors another."""
-    own = dict(system.in_view(view))
-    for axis in (0, 1):
-        middles = {
-            view.place(line.a)[axis]
-            for line in view.centrelines
-            if view.place(line.a)[axis] == view.place(line.b)[axis] and line.a != line.b
-        }
-        for middle in sorted(middles):
-            node = next((pair[axis] for at, pair in own.items() if at[axis] == middle), None)
-            if node is None:
-                node = len(system.places)
-                at = (middle, Fraction(0)) if axis == 0 else (Fraction(0), middle)
-                system.places.append(Place(view, at, axis, middle, helper=True))
-            done: set[Fraction] = set()
-            for at, pair in own.items():
-                mirrored = list(at)
-                mirrored[axis] = 2 * middle - at[axis]
-                other = own.get((mirrored[0], mirrored[1]))
-                if other is not None and at[axis] < middle and at[axis] not in done:
-                    done.add(at[axis])
-                    system.imply(Implied.SYMMETRIC, Shape.BETWEEN, node, pair[axis], other[axis], factor=HALF)
 
 
 def _axis_classes(

@@ -1,0 +1,227 @@
+"""Situations of drawn centrelines: what is drawn alike about one is held by one side, and nothing else is."""
+
+from rule_board import Board, Spot
+from rule_cases import Drawing, Says, fires, silent
+
+from dimaudit.model.audit import Level
+
+ERROR, WARNING, NOTE = Level.ERROR, Level.WARNING, Level.NOTE
+
+
+def base(*lines: tuple[Spot, Spot]) -> Board:
+    """A plate of 6 by 4 with its two sizes, and centrelines."""
+    board = Board()
+    board.plate(6, 4)
+    for a, b in lines:
+        board.line(a, b, "CENTER")
+    board.across((0, 4), (6, 4), line_at=7)
+    board.upright((0, 0), (0, 4), line_at=-3)
+    return board
+
+
+UPRIGHT = ((3.0, -0.5), (3.0, 4.5))
+LEVEL = ((-0.5, 2.0), (6.5, 2.0))
+
+
+def holes(board: Board, *spots: Spot, size: float = 0.5) -> list[str]:
+    """Circles, and the places of the first of them."""
+    made = [board.circle(spot, size) for spot in spots]
+    board.across((0, 0), spots[0], line_at=-1)
+    board.upright((0, 0), spots[0], line_at=-1)
+    return made
+
+
+# --- one side is enough -------------------------------------------------------------------------
+
+
+@silent("not-located")
+def a_hole_and_its_mirror_image_by_one_side() -> Drawing:
+    """Place and size are given on the left only; the right follows."""
+    board = base(UPRIGHT)
+    holes(board, (1, 1), (5, 1))
+    board.diameter((1, 1), 0.5)
+    return Drawing(board)
+
+
+@silent("not-located")
+def four_holes_about_two_centrelines_by_one_of_them() -> Drawing:
+    board = base(UPRIGHT, LEVEL)
+    holes(board, (1, 1), (5, 1), (1, 3), (5, 3))
+    board.diameter((1, 1), 0.5)
+    return Drawing(board)
+
+
+@silent("not-located")
+def notches_above_and_below_a_level_centreline() -> Drawing:
+    """The depth and the place of the lower notch stand for the upper one."""
+    board = Board()
+    board.path(
+        (0, 0), (2, 0), (2, 0.5), (3, 0.5), (3, 0), (6, 0), (6, 4), (3, 4), (3, 3.5), (2, 3.5), (2, 4), (0, 4)
+    )
+    board.line(*LEVEL, "CENTER")
+    board.across((0, 4), (6, 4), line_at=6)
+    board.across((0, 0), (2, 0), line_at=-1)
+    board.across((2, 0), (3, 0), line_at=-2)
+    board.upright((0, 0), (0, 4), line_at=-2)
+    board.upright((3, 0), (3, 0.5), line_at=8)
+    return Drawing(board)
+
+
+@silent("not-located")
+def two_slots_by_one_of_them() -> Drawing:
+    board = base(UPRIGHT)
+    for left, right in ((1.0, 2.0), (4.0, 5.0)):
+        board.line((left, 1.75), (right, 1.75))
+        board.line((left, 2.25), (right, 2.25))
+        board.arc((left, 2), 0.25, 90, 270)
+        board.arc((right, 2), 0.25, 270, 90)
+    board.across((0, 0), (1, 2), line_at=-1)
+    board.across((1, 2), (2, 2), line_at=-2)
+    board.upright((0, 0), (1, 2), line_at=-1)
+    board.radius((1, 2), 0.25, 180, text="2X <>")
+    return Drawing(board)
+
+
+@silent("not-located")
+def a_pattern_about_a_centreline_of_its_own() -> Drawing:
+    """The centreline of the pair is located, the pair by its distance; the plate is not alike on both sides of it."""
+    board = base(((2.0, 1.0), (2.0, 3.0)))
+    for x in (1.25, 2.75):
+        board.circle((x, 2), 0.25)
+    board.across((0, 0), (2, 1), line_at=-2)
+    board.across((1.25, 2), (2.75, 2), line_at=-1)
+    board.upright((0, 0), (1.25, 2), line_at=-1)
+    board.diameter((1.25, 2), 0.25, text="2X <>")
+    return Drawing(board)
+
+
+@silent("not-located")
+def a_bore_on_a_centreline_that_is_dimensioned() -> Drawing:
+    """The dimension ends on the centreline, not on the bore; what stands on the line is where the line is."""
+    board = base(((2.0, -0.5), (2.0, 4.5)), ((0.5, 1.0), (3.5, 1.0)))
+    board.circle((2, 1), 1)
+    board.across((0, 0), (2, -0.5), line_at=-2)
+    board.upright((0, 0), (0.5, 1), line_at=-1)
+    board.diameter((2, 1), 1)
+    return Drawing(board)
+
+
+@silent("not-located")
+def screw_holes_beside_a_bore_whose_centreline_runs_on() -> Drawing:
+    """The two are of another size than the bore between them, so its centreline is their middle."""
+    board = base(((2.0, -0.5), (2.0, 4.5)))
+    holes(board, (2, 2), size=1)
+    board.diameter((2, 2), 1)
+    for x in (1.25, 2.75):
+        board.circle((x, 2), 0.25)
+    board.across((1.25, 2), (2.75, 2), line_at=5)
+    board.diameter((1.25, 2), 0.25, text="2X <>")
+    return Drawing(board)
+
+
+def lug(off: float = 0.0, line: bool = True, one: bool = True) -> tuple[Board, str]:
+    """A square plate with two holes that mirror one another about its diagonal; the second can be beside that."""
+    board = Board()
+    board.plate(4, 4)
+    if line:
+        board.line((-0.5, -0.5), (4.5, 4.5), "CENTER")
+    board.across((0, 4), (4, 4), line_at=6)
+    board.upright((0, 0), (0, 4), line_at=-3)
+    board.circle((2, 2), 1)
+    board.across((0, 0), (2, 2), line_at=-3)
+    board.upright((0, 0), (2, 2), line_at=-2)
+    board.diameter((2, 2), 1)
+    board.circle((3, 1), 0.25)
+    second = board.circle((1, 3 + off), 0.25)
+    if one:
+        board.across((0, 0), (3, 1), line_at=-1)
+        board.upright((0, 0), (3, 1), line_at=-1)
+        board.diameter((3, 1), 0.25, text="2X <>")
+    return board, second
+
+
+@silent("not-located")
+def a_mirror_image_about_a_slanted_centreline() -> Drawing:
+    return Drawing(lug()[0])
+
+
+# --- and nothing else is held -------------------------------------------------------------------
+
+
+@fires("not-located")
+def a_mirror_image_without_a_centreline() -> Drawing:
+    board = base()
+    _, right = holes(board, (1, 1), (5, 1))
+    board.diameter((1, 1), 0.5, text="2X <>")
+    return Drawing(board, (Says("not-located", WARNING, (right,)),))
+
+
+@fires("not-located")
+def a_hole_that_is_only_near_the_mirror_image() -> Drawing:
+    board = base(UPRIGHT)
+    _, right = holes(board, (1, 1), (5.01, 1))
+    board.diameter((1, 1), 0.5, text="2X <>")
+    return Drawing(board, (Says("not-located", WARNING, (right,)),))
+
+
+@fires("not-located")
+def a_mirror_image_of_another_size() -> Drawing:
+    board = base(UPRIGHT)
+    holes(board, (1, 1))
+    right = board.circle((5, 1), 0.75)
+    board.diameter((1, 1), 0.5)
+    board.diameter((5, 1), 0.75)
+    return Drawing(board, (Says("not-located", WARNING, (right,)),))
+
+
+@fires("not-located")
+def a_centre_mark_is_no_middle_of_the_plate() -> Drawing:
+    """The bore is drawn half-way; the lines through it end beside it, so nothing says that it is to be there."""
+    board = base(((3.0, 1.25), (3.0, 2.75)), ((2.25, 2.0), (3.75, 2.0)))
+    bore = board.circle((3, 2), 1)
+    board.diameter((3, 2), 1)
+    return Drawing(board, (Says("not-located", WARNING, (bore,)),))
+
+
+@fires("not-located")
+def a_centre_mark_is_no_middle_of_the_holes_beside_it() -> Drawing:
+    board = base(((2.0, 1.25), (2.0, 2.75)), ((1.25, 2.0), (2.75, 2.0)))
+    holes(board, (2, 2), size=1)
+    board.diameter((2, 2), 1)
+    left, _ = (board.circle((x, 2), 0.25) for x in (1.25, 2.75))
+    board.across((1.25, 2), (2.75, 2), line_at=5)
+    board.diameter((1.25, 2), 0.25, text="2X <>")
+    return Drawing(board, (Says("not-located", WARNING, (left,)),))
+
+
+@fires("not-located")
+def the_middle_one_of_three_equal_holes_is_not_their_middle() -> Drawing:
+    """Each hole has a long centreline of its own; the third hole is at the same pitch by chance."""
+    board = base(*(((x, -0.5), (x, 4.5)) for x in (1.0, 2.0, 3.5)))
+    _, _, last = holes(board, (1, 2), (2, 2), (3, 2), size=0.25)
+    board.across((1, 2), (2, 2), line_at=-1)
+    board.diameter((1, 2), 0.25, text="3X <>")
+    return Drawing(board, (Says("not-located", WARNING, (last,)),))
+
+
+@fires("not-located")
+def a_pattern_whose_centreline_is_not_located() -> Drawing:
+    """The two follow their centreline, and nothing holds that: one dimension is missing, not two."""
+    board = base(((2.0, 1.0), (2.0, 3.0)))
+    left, _ = (board.circle((x, 2), 0.25) for x in (1.25, 2.75))
+    board.across((1.25, 2), (2.75, 2), line_at=-1)
+    board.upright((0, 0), (1.25, 2), line_at=-1)
+    board.diameter((1.25, 2), 0.25, text="2X <>")
+    return Drawing(board, (Says("not-located", WARNING, (left,)),))
+
+
+@fires("not-located")
+def a_mirror_image_about_a_diagonal_that_is_not_drawn() -> Drawing:
+    board, second = lug(line=False)
+    return Drawing(board, (Says("not-located", WARNING, (second,)),))
+
+
+@fires("not-located")
+def a_hole_that_is_only_near_the_mirror_image_about_a_diagonal() -> Drawing:
+    board, second = lug(0.01)
+    return Drawing(board, (Says("not-located", WARNING, (second,)),))

@@ -157,7 +157,9 @@ def scheme_of(built: Built) -> Scheme:
     free, missing = _free(places, rank, moving, built.details)
     stated = len({relation.given for relation in relations if relation.given})
     why_not = ""
-    if missing > HARDLY * stated:
+    many = missing if 2 * missing <= HARDLY * stated else max(missing, _without_symmetry(built, held))
+    if many > HARDLY * stated:
+        missing = many
         why_not = f"hardly dimensioned (sizes stated: {stated}, missing: {missing})"
         free = ()
     unsure = (rank.clouded | rank.doubtful.keys() - moving) - {GROUND}
@@ -170,6 +172,13 @@ def scheme_of(built: Built) -> Scheme:
         unsure=tuple(p for p, t in zip(places, rank.trees, strict=True) if t in unsure and not p.helper),
         nets=nets_of(places, relations), symmetries=built.symmetries,
     )  # fmt: skip
+
+
+def _without_symmetry(built: Built, held: Sequence[int]) -> int:
+    """How many sizes are missing where centrelines say nothing: a picture of a symmetrical part is a picture, too."""
+    kept = [r for r in built.relations if r.given or r.says != Implied.SYMMETRIC.name or r.shape is Shape.IN_STEP]
+    rank = rank_of(len(built.values), kept, built.values, held, told=False)
+    return _free(built.places, rank, frozenset(t for m in rank.motions for t in m.moves), built.details)[1]
 
 
 def _project(system: System, link: Projection) -> None:

@@ -145,6 +145,30 @@ def a_mirror_image_about_a_slanted_centreline() -> Drawing:
     return Drawing(lug()[0])
 
 
+def bar(off: float = 0.0) -> tuple[Board, str]:
+    """A bar that lies 3-4-5 on the sheet, two holes about the centreline along it; the second can be beside that."""
+    board = Board()
+
+    def turned(x: float, y: float) -> Spot:
+        return (4 * x - 3 * y) / 5, (3 * x + 4 * y) / 5
+
+    board.path(turned(0, 0), turned(5, 0), turned(5, 2.5), turned(0, 2.5))
+    board.line(turned(-0.5, 1.25), turned(5.5, 1.25), "CENTER")
+    board.circle(turned(1, 0.5), 0.25)
+    second = board.circle(turned(1 + off, 2), 0.25)
+    board.aligned(turned(0, 0), turned(5, 0))
+    board.aligned(turned(0, 0), turned(0, 2.5))
+    board.diameter(turned(1, 0.5), 0.25, text="2X <>")
+    board.aligned(turned(0, 0), turned(1, 0.5), dimdec=8)
+    board.aligned(turned(5, 0), turned(1, 0.5), dimdec=8)
+    return board, second
+
+
+@silent("not-located")
+def a_bar_at_a_slant_about_the_centreline_along_it() -> Drawing:
+    return Drawing(bar()[0])
+
+
 # --- and nothing else is held -------------------------------------------------------------------
 
 
@@ -225,3 +249,10 @@ def a_mirror_image_about_a_diagonal_that_is_not_drawn() -> Drawing:
 def a_hole_that_is_only_near_the_mirror_image_about_a_diagonal() -> Drawing:
     board, second = lug(0.01)
     return Drawing(board, (Says("not-located", WARNING, (second,)),))
+
+
+@fires("not-located")
+def a_hole_that_is_only_near_the_mirror_image_on_a_bar_at_a_slant() -> Drawing:
+    board, second = bar(0.01)
+    rounded = (Says("rounded", NOTE, (str(d.dxf.handle),)) for d in list(board.msp.query("DIMENSION"))[3:])
+    return Drawing(board, (Says("not-located", WARNING, (second,)), *rounded))

@@ -256,3 +256,74 @@ def a_hole_that_is_only_near_the_mirror_image_on_a_bar_at_a_slant() -> Drawing:
     board, second = bar(0.01)
     rounded = (Says("rounded", NOTE, (str(d.dxf.handle),)) for d in list(board.msp.query("DIMENSION"))[3:])
     return Drawing(board, (Says("not-located", WARNING, (second,)), *rounded))
+
+
+# --- the print puts it off the centreline -------------------------------------------------------
+
+
+def keyway(left: str = "<>", *, line: bool = True, off: float = 0.0, located: bool = True) -> tuple[Board, list[str]]:
+    """A block 6 long with a groove of .875 about a centreline at 2, which is located; the groove by its two sides."""
+    board = Board()
+    board.path((0, 0), (6, 0), (6, 3), (2.4375 + off, 3), (2.4375 + off, 2), (1.5625, 2), (1.5625, 3), (0, 3))
+    if line:
+        board.line((2, 1.5), (2, 3.5), "CENTER")
+    board.across((0, 0), (6, 0), line_at=-2)
+    board.upright((0, 0), (0, 3), line_at=-1)
+    board.upright((6, 3), (2.4375 + off, 2), line_at=8)
+    board.circle((2, 1), 0.5)
+    board.upright((0, 0), (2, 1), line_at=-2)
+    board.diameter((2, 1), 0.5)
+    if located:
+        board.across((0, 0), (2, 1), line_at=-1)
+    made = [
+        board.across((1.5625, 3), (2, 1), text=left, line_at=5),
+        board.across((2, 1), (2.4375 + off, 3), line_at=6, dimdec=4),
+    ]
+    return board, made
+
+
+@fires("implied-symmetry-broken")
+def a_groove_beside_its_centreline() -> Drawing:
+    """.438 to the left of the centreline, .4375 to the right of it."""
+    board, (left, _) = keyway()
+    says = Says("implied-symmetry-broken", WARNING, (left,), "the two are 0.00025 off the centreline at x = 2.000")
+    return Drawing(board, (says, Says("rounded", NOTE, (left,))))
+
+
+@fires("implied-symmetry-broken")
+def two_pairs_about_a_level_centreline_that_no_dimension_is_tied_to() -> Drawing:
+    """The lower hole is stated 1.063 up, the other three levels are exact: the two pairs have not one middle."""
+    board = Board()
+    board.path((0, 0), (8, 0), (8, 6), (6, 6), (6, 4), (0, 4))
+    board.line((-0.5, 2), (6.5, 2), "CENTER")
+    board.across((0, 0), (8, 0), line_at=-2)
+    board.across((0, 4), (6, 4), line_at=9)
+    board.upright((8, 0), (8, 6), line_at=11)
+    made = []
+    for k, (y, places) in enumerate(((0.5, 4), (1.0625, 3), (2.9375, 4), (3.5, 4))):
+        board.circle((2 if k in (0, 3) else 4, y), 0.25)
+        made.append(board.upright((0, 0), (2 if k in (0, 3) else 4, y), line_at=-1 - k, dimdec=places))
+    board.upright((0, 0), (0, 4), line_at=-6)
+    board.across((0, 4), (2, 3.5), line_at=7)
+    board.across((0, 4), (4, 2.9375), line_at=8)
+    board.diameter((2, 0.5), 0.25, text="4X <>")
+    says = Says("implied-symmetry-broken", WARNING, (made[1],), "0.00025 off the centreline at y = 2.000")
+    return Drawing(board, (says, Says("rounded", NOTE, (made[1],))))
+
+
+@silent("implied-symmetry-broken")
+def a_groove_on_its_centreline() -> Drawing:
+    board, _ = keyway("7/16")
+    return Drawing(board, (Says("typed-text", WARNING, (_[0],)),))
+
+
+@silent("implied-symmetry-broken")
+def a_groove_without_a_centreline() -> Drawing:
+    board, _ = keyway(line=False)
+    return Drawing(board)
+
+
+@silent("implied-symmetry-broken")
+def a_groove_that_is_not_drawn_alike() -> Drawing:
+    board, _ = keyway(off=0.0625)
+    return Drawing(board)

@@ -11,7 +11,7 @@ from dimaudit.model.attached import Attached
 from dimaudit.model.audit import Finding, Level
 from dimaudit.model.drawing import Circle, Kind, LineRole
 from dimaudit.model.geometry import FeatureKind
-from dimaudit.model.scheme import Free, Net, Node, Place
+from dimaudit.model.scheme import Free, Net, Node, Place, Symmetry
 from dimaudit.model.stated import Stated
 from dimaudit.model.view import View
 from dimaudit.scheme.advice import ROUNDED, group_around, groups_of
@@ -87,22 +87,60 @@ def implied_symmetry_broken(sheet: Sheet) -> Iterator[Finding]:
             whole = linked(net, judged, sizes)
             for links in groups_of(whole):
                 if all(link.judgement.verdict in ROUNDED for link in links):
-                    yield from _off_centre(whole, links, sheet)
+                    yield from _off_centre(whole, links, scheme.symmetries, sheet)
 
 
-def _off_centre(net: Linked, links: Sequence[Link], sheet: Sheet) -> Iterator[Finding]:
+def _off_centre(
+    net: Linked, links: Sequence[Link], symmetries: Sequence[Symmetry], sheet: Sheet
+) -> Iterator[Finding]:  # fmt: skip
     nodes = net.net.nodes
     known = {node for link in links for node in (link.step.low, link.step.high)}
     group = group_around(net, links)
     off = group.off([size.stated for size in group.sizes])
     if off is None:
         return  # chains that do not close put a feature in more than one place: a finding of its own
-    for low, high, what in _middles(nodes, known):
-        middle = (nodes[low].at + nodes[high].at) / 2
-        for one, other in _mirrored(nodes, known - {low, high}, middle):
+    said: set[tuple[int, int]] = set()
+    causes: set[tuple[Fraction, tuple[str, ...]]] = set()
+    for (low, high), pairs, what in _about(nodes, known, symmetries, sheet):
+        for one, other in pairs:
             apart = (off[one] + off[other] - off[low] - off[high]) / 2
-            if apart:
-                yield _broken(net, links, sheet, (low, high), (one, other), apart, what)
+            if apart and (one, other) not in said:
+                said.add((one, other))
+                made = _broken(net, links, sheet, (low, high), (one, other), apart, what)
+                cause = apart, made.handles
+                if cause not in causes:  # what is dimensioned from a feature that is off is off with it
+                    causes.add(cause)
+                    yield made
+
+
+About = tuple[tuple[int, int], Sequence[tuple[int, int]], str]
+"""Two nodes that a middle is half-way between, or one twice; the pairs that are drawn alike about it; its name."""
+
+
+def _about(
+    nodes: Sequence[Node], known: set[int], symmetries: Sequence[Symmetry], sheet: Sheet
+) -> Iterator[About]:  # fmt: skip
+    """What is drawn alike about the middle of the outline, and about each drawn centreline."""
+    ends: set[tuple[int, int]] = set()
+    for low, high, what in _middles(nodes, known):
+        ends.add((low, high))
+        yield (low, high), list(_mirrored(nodes, known - {low, high}, (nodes[low].at + nodes[high].at) / 2)), what
+    at = {(id(p.view), p.axis, p.value): k for k in known for p in nodes[k].places}
+    for line in symmetries:
+        key = id(line.view), line.axis
+        pairs = [
+            (a, b) for low, high in line.pairs
+            if (a := at.get((*key, low))) is not None and (b := at.get((*key, high))) is not None
+        ]  # fmt: skip
+        own = at.get((*key, line.middle))
+        if own is not None:
+            pairs.append((own, own))
+        if len(pairs) < 2:
+            continue
+        pairs.sort(key=lambda pair: nodes[pair[0]].at - nodes[pair[1]].at)  # the widest first
+        main = next((pair for pair in pairs if pair in ends or pair[::-1] in ends), pairs[-1 if own is not None else 0])
+        where = f"{'xy'[line.axis]} = {size_text(line.middle, sheet.drawing.unit)}"
+        yield main, [pair for pair in pairs if pair != main], f"the centreline at {where}"
 
 
 def _middles(nodes: Sequence[Node], known: set[int]) -> Iterator[tuple[int, int, str]]:

@@ -65,6 +65,9 @@ class Free:
     """It moves only as others do that are free: a dimension on one of these would hold it too."""
     others: int = 0
     """Groups that follow this one."""
+    speeds: tuple[tuple[int, Fraction], ...] = ()
+    """How it moves: the number of each independent motion that takes it along, and how far; what does not follow
+    has a motion of its own."""
 
 
 @dataclass(frozen=True, slots=True)

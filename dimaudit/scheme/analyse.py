@@ -422,16 +422,23 @@ def _free(
         shown = tuple(places[i] for i in members[tree] if not places[i].helper and id(places[i].view) not in details)
         if shown:
             own[tree] = shown
-    firsts = _firsts([{t: s for t, s in m.moves.items() if t in own} for m in rank.motions], own)
+    motions = [{t: s for t, s in m.moves.items() if t in own} for m in rank.motions]
+    firsts = _firsts(motions, own)
+    speeds: dict[int, list[tuple[int, Fraction]]] = defaultdict(list)
+    for k, moves in enumerate(motions):
+        for tree, speed in moves.items():
+            speeds[tree].append((k, speed))
     return tuple(
-        Free(shown, shown[0].axis, tree not in firsts, firsts.get(tree, 0)) for tree, shown in own.items()
+        Free(shown, shown[0].axis, tree not in firsts, firsts.get(tree, 0), tuple(speeds[tree]))
+        for tree, shown in own.items()
     ), len(firsts)  # fmt: skip
 
 
 def _firsts(motions: Sequence[dict[int, Fraction]], own: Mapping[int, Sequence[Place]]) -> dict[int, int]:
     """One tree for each independent motion, which the other trees follow, and how many follow it.
 
-    A size is missing before a place, and what has many places before a corner.
+    A size is missing before a place, and what has many places before a corner. The motions are changed: each of the
+    trees is left with one of its own.
     """
     users: dict[int, set[int]] = defaultdict(set)
     for k, moves in enumerate(motions):

@@ -6,16 +6,14 @@ from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.references import ROUND, needed
 from dimaudit.judge.saying import finding, named
-from dimaudit.model.attached import Attached
 from dimaudit.model.audit import Finding, Level
-from dimaudit.model.drawing import Circle, Kind, LineRole
-from dimaudit.model.geometry import FeatureKind
-from dimaudit.model.scheme import Free, Net, Node, Place, Symmetry
+from dimaudit.model.drawing import Circle, LineRole
+from dimaudit.model.scheme import Net, Node, Symmetry
 from dimaudit.model.stated import Stated
 from dimaudit.model.view import View
 from dimaudit.scheme.advice import ROUNDED, group_around, groups_of
-from dimaudit.scheme.build import axis_of
 from dimaudit.scheme.stack import Chains, Link, Linked, linked, scales
 from dimaudit.text.levels import node_text
 from dimaudit.text.places import size_text
@@ -32,48 +30,15 @@ LEAST_RUN = 4
 
 def reference_used(sheet: Sheet) -> Iterator[Finding]:
     for scheme in sheet.schemes:
-        views = {id(view) for view in scheme.views}
-        for j in sheet.judgements:
-            reading, view = j.reading, j.attached.view
-            if not isinstance(reading, Stated) or not reading.reference or view is None or id(view) not in views:
-                continue
-            if j.attached.drawn is not None and _needed(j.attached, view, scheme.free):
-                what = "sized" if j.attached.dimension.kind in ROUND else "located"
-                yield finding(
-                    "reference-used", Level.WARNING, j, sheet,
-                    f"{named(j)} is a reference, and what it gives is {what} by nothing else",
-                    ["a reference dimension is for information; it is not inspected, and holds nothing",
-                     f"without it the feature is not {what}"],
-                    "take the parentheses away, or give the dimension that it is meant to follow from",
-                )  # fmt: skip
-
-
-ROUND = (Kind.RADIUS, Kind.DIAMETER, Kind.JOGGED_RADIUS)
-
-
-def _needed(attached: Attached, view: View, free: Sequence[Free]) -> bool:
-    """Whether the dimension would hold something that is free."""
-    if attached.dimension.kind in ROUND:
-        rounds = {
-            (view.place(s.centre), view.radius(s.radius).value)
-            for end in attached.ends if end.feature is not None
-            for s in end.feature.shapes if isinstance(s, Circle)
-        }  # fmt: skip
-        return any(f.axis == 2 and any(p.view is view and (p.at, p.value) in rounds for p in f.places) for f in free)
-    axis = axis_of(attached) if len(attached.ends) == 2 else None
-    if axis is None:
-        return False
-    held_by = []
-    for end in attached.ends:
-        if end.feature is None or end.feature.kind is FeatureKind.CURVE:
-            return False
-        level = end.feature.at[axis]
-        held_by.append(next((k for k, f in enumerate(free) if any(_on(p, view, axis, level) for p in f.places)), None))
-    return held_by[0] != held_by[1]
-
-
-def _on(place: Place, view: View, axis: int, level: Fraction) -> bool:
-    return place.view is view and place.axis == axis and place.value == level
+        for j, _ in needed(scheme, sheet):
+            what = "sized" if j.attached.dimension.kind in ROUND else "located"
+            yield finding(
+                "reference-used", Level.WARNING, j, sheet,
+                f"{named(j)} is a reference, and what it gives is {what} by nothing else",
+                ["a reference dimension is for information; it is not inspected, and holds nothing",
+                 f"without it the feature is not {what}"],
+                "take the parentheses away, or give the dimension that it is meant to follow from",
+            )  # fmt: skip
 
 
 # --- implied-symmetry-broken --------------------------------------------------------------------------

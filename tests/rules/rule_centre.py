@@ -2,6 +2,7 @@
 
 from rule_board import Board, Spot
 from rule_cases import Drawing, Says, fires, silent
+from rule_notes import leader
 
 from dimaudit.model.audit import Level
 
@@ -326,4 +327,88 @@ def a_groove_without_a_centreline() -> Drawing:
 @silent("implied-symmetry-broken")
 def a_groove_that_is_not_drawn_alike() -> Drawing:
     board, _ = keyway(off=0.0625)
+    return Drawing(board)
+
+
+# --- drawn to a rounding of it ------------------------------------------------------------------
+
+
+def pair_about_a_centreline(left: float, *, line: bool = True, mark: bool = False) -> tuple[Board, str]:
+    """Holes about a centreline at 2 of a plate 6 long: the right one 7/16 away from it, the left one about as far."""
+    board = Board()
+    board.plate(6, 3)
+    if line:
+        board.line((2, 0.5), (2, 2.5), "CENTER")
+    if mark:
+        board.circle((2, 1.5), 0.75)
+        board.diameter((2, 1.5), 0.75)
+        board.line((2, 1), (2, 2), "CENTER")
+    else:
+        board.circle((2, 1), 0.375)
+        board.diameter((2, 1), 0.375)
+        board.upright((6, 0), (2, 1), line_at=8)
+    for x in (2 - left, 2.4375):
+        board.circle((x, 1.5), 0.25)
+    board.across((0, 0), (6, 0), line_at=-2)
+    board.upright((0, 0), (0, 3), line_at=-1)
+    board.upright((6, 0), (2.4375, 1.5), line_at=7)
+    centre = (2.0, 1.5) if mark else (2.0, 1.0)
+    board.across((0, 0), centre, line_at=-1)
+    board.across(centre, (2.4375, 1.5), line_at=5, dimdec=4)
+    board.diameter((2.4375, 1.5), 0.25, text="2X <>")
+    return board, board.across((2 - left, 1.5), centre, line_at=6)
+
+
+@fires("drawn-to-rounded-value")
+def a_hole_drawn_beside_the_mirror_image_about_a_centreline() -> Drawing:
+    """.438 to the left of the centreline; the other is 7/16 to the right of it."""
+    board, d = pair_about_a_centreline(0.438)
+    return Drawing(board, (Says("drawn-to-rounded-value", NOTE, (d,), "about the centreline at x = 2.000"),))
+
+
+@fires("drawn-to-rounded-value")
+def a_hole_drawn_beside_a_centreline() -> Drawing:
+    """The centreline is drawn 7/16 from the edge, the hole on it .438."""
+    board = Board()
+    board.plate(6, 3)
+    board.line((0.4375, 0.5), (0.4375, 2.5), "CENTER")
+    board.circle((0.438, 1.5), 0.25)
+    board.diameter((0.438, 1.5), 0.25)
+    board.across((0, 0), (6, 0), line_at=-2)
+    board.upright((0, 0), (0, 3), line_at=-1)
+    board.upright((6, 0), (0.438, 1.5), line_at=7)
+    d = board.across((0, 0), (0.438, 1.5), line_at=-1)
+    return Drawing(board, (Says("drawn-to-rounded-value", NOTE, (d,), "stands on the centreline at x = .4375"),))
+
+
+@silent("drawn-to-rounded-value")
+def the_same_pair_without_a_centreline() -> Drawing:
+    board, _ = pair_about_a_centreline(0.438, line=False)
+    return Drawing(board)
+
+
+@silent("drawn-to-rounded-value")
+def the_same_pair_beside_a_centre_mark() -> Drawing:
+    """The line only marks the bore between the two: nothing says that they are to be alike."""
+    board, _ = pair_about_a_centreline(0.438, line=False, mark=True)
+    return Drawing(board)
+
+
+@fires("drawn-to-rounded-value")
+def a_hole_whose_note_states_the_fraction() -> Drawing:
+    """The note says Ø7/16, the circle is drawn Ø.438, and the Ø.438 beside it only repeats what is drawn."""
+    board = base()
+    holes(board, (2, 1.5), size=0.438)
+    d = board.diameter((2, 1.5), 0.438)
+    leader(board, (2.219, 1.5), "%%c7/16 THRU")
+    says = Says("drawn-to-rounded-value", NOTE, (d,), 'the hole note "Ø7/16 THRU" states the fraction')
+    return Drawing(board, (says,))
+
+
+@silent("drawn-to-rounded-value")
+def a_hole_whose_note_states_the_decimal() -> Drawing:
+    board = base()
+    holes(board, (2, 1.5), size=0.438)
+    board.diameter((2, 1.5), 0.438, text="(<>)")
+    leader(board, (2.219, 1.5), "%%c.438 THRU")
     return Drawing(board)

@@ -477,7 +477,12 @@ def _loops(relations: Sequence[Relation], rank: Rank, values: Sequence[Fraction]
                 found.append(_chain(own, [relations[k] for k in surplus.by], values))
         elif {surplus.relation, *surplus.by}.isdisjoint(rank.unsure):
             members = sorted({surplus.relation, *circuit(surplus, relations, values)})
-            if any(relations[k].given for k in members):
+            if not any(relations[k].given for k in members):
+                continue
+            enlarged = _through_detail(members, relations, values)
+            if enlarged is not None:
+                found.append(enlarged)
+            else:
                 bent.append(members)
     doubtful = [m for m in bent if any(rank.trees[i] in rank.doubtful for k in m for i in relations[k].of)]
     special = []
@@ -492,6 +497,34 @@ def _bent(members: Sequence[int], relations: Sequence[Relation]) -> Loop:
     given = list(dict.fromkeys(relations[k].given for k in members if relations[k].given))
     implied = tuple(sorted({Implied[relations[k].says] for k in members if not relations[k].given}))
     return Loop(given[-1], tuple((handle, 0) for handle in given[:-1]), implied, False)
+
+
+def _through_detail(members: Sequence[int], relations: Sequence[Relation], values: Sequence[Fraction]) -> Loop | None:
+    """A loop of differences in views of several scales: at true size they can be summed; None where it is none."""
+    if any(relations[k].shape not in (Shape.DIFFERENCE, Shape.SHARED) for k in members):
+        return None
+    given = [k for k in members if relations[k].given]
+    own, left = relations[given[-1]], [relations[k] for k in members if k != given[-1]]
+    at = own.of[1]
+    ways: dict[str, int] = {}
+    turn = 1  # -1 where a view is turned, so that its levels run the other way
+    while left:
+        step = next((r for r in left if at in r.of), None)
+        if step is None:
+            return None
+        left.remove(step)
+        forward = step.of[0] == at
+        at = step.of[1] if forward else step.of[0]
+        if step.shape is Shape.SHARED:
+            turn *= 1 if step.factor > 0 else -1
+        elif step.given:
+            rising = values[step.of[1]] >= values[step.of[0]]
+            ways[step.given] = (1 if forward == rising else -1) * turn
+    if at != own.of[0] or len(ways) < len(given) - 1:
+        return None
+    back = -1 if values[own.of[1]] >= values[own.of[0]] else 1
+    implied = tuple(sorted({Implied[relations[k].says] for k in members if not relations[k].given}))
+    return Loop(own.given, tuple((handle, way * back) for handle, way in ways.items()), implied, True)
 
 
 def _chain(own: Relation, others: Sequence[Relation], values: Sequence[Fraction]) -> Loop:

@@ -3,6 +3,7 @@
 import rule_call_outs  # noqa: F401
 import rule_centre  # noqa: F401
 import rule_datums  # noqa: F401
+import rule_details  # noqa: F401
 import rule_dual  # noqa: F401
 import rule_exploded  # noqa: F401
 import rule_frames  # noqa: F401

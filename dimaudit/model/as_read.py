@@ -44,6 +44,10 @@ class Landing:
     """`least` and `greatest` are no more than a bound: there were too many ways to look at each."""
     free: bool = False
     """Nothing holds them: they stay where they are drawn."""
+    several: bool = False
+    """Something moves them, and nothing holds them: `off` is one of several answers."""
+    no_range: str = ""
+    """Why `least` and `greatest` are not judged, where `off` is."""
     origin: Place | None = None
     """Where the way begins; None for radii, and where no way of straight dimensions leads from it."""
     legs: tuple[Leg, ...] | None = None
@@ -95,6 +99,8 @@ class Choice:
     """Handles of the dimensions that are then not met."""
     lands: tuple[tuple[int, Span | None], ...]
     """Landings that end elsewhere than by the first choice: index, and where they land less where they are drawn."""
+    broken: Implied | None = None
+    """What was taken as implied and is then not kept, where it is no dimension that gives way."""
 
 
 @dataclass(frozen=True, slots=True)

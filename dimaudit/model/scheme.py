@@ -70,6 +70,9 @@ class Free:
     """It moves only as others do that are free: a dimension on one of these would hold it too."""
     others: int = 0
     """Groups that follow this one."""
+    speeds: tuple[tuple[int, Fraction], ...] = ()
+    """How it moves: the number of each independent motion that takes it along, and how far; what does not follow
+    has a motion of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +104,20 @@ class Step:
     """Which of the equal steps under one 'nX' it is; each of them is made by itself."""
     by: Implied | None = None
     """What was taken as implied for it; None for what the dimension says itself."""
+
+
+@dataclass(frozen=True, slots=True)
+class Symmetry:
+    """A drawn centreline, level or upright, and what is drawn alike about it. Recovered coordinates of one view."""
+
+    view: View
+    axis: int
+    """0 where it is upright, the middle of levels along x; 1 where it is level."""
+    middle: Fraction
+    pairs: tuple[tuple[Fraction, Fraction], ...]
+    """Levels along the axis that mirror one another, the lower one first."""
+    marks: bool
+    """It only marks the centre of a circle: a middle for nothing outside of that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,3 +154,5 @@ class Scheme:
     """Places of which it is not known whether they are free: the drawn values are no exact or no general case."""
     nets: tuple[Net, ...] = ()
     """What is stated along each axis."""
+    symmetries: tuple[Symmetry, ...] = ()
+    """Centrelines that are level or upright; empty where symmetry is not taken as implied."""

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import Rounding, decimal_text, fraction_text, round_to
 from dimaudit.model.as_read import STILL, AsRead, Conflict, Landing, Span
+from dimaudit.model.scheme import Implied
 from dimaudit.model.units import Unit
 from dimaudit.report.visible import visible
 from dimaudit.text.place_words import ALONG, best_place, place_text
@@ -78,9 +79,11 @@ def _how(landing: Landing, unit: Unit | None) -> Iterator[str]:
         yield "found from slanted lengths, angles or arcs together" + (
             "" if landing.off and landing.off[0] == landing.off[1] else "; proved to nine decimals"
         )
+    if landing.several:
+        yield "one of several answers: nothing holds all of what moves with it, so what is not held was left as drawn"
     if landing.least is None or landing.greatest is None:
         if landing.off is not None:
-            yield "not judged: how far it can be off over what there is to trust"
+            yield f"not judged: how far it can be off over what there is to trust ({landing.no_range})"
     elif (landing.least, landing.greatest) != landing.off:
         low, high = landing.least * landing.scale, landing.greatest * landing.scale
         sure = "no more than " if landing.bound else ""
@@ -118,7 +121,7 @@ def _conflict(conflict: Conflict, part: AsRead, unit: Unit | None, texts: Mappin
         many = "more ways out than are counted" if conflict.ways is None else f"{conflict.ways} ways out"
         yield 4, f"{many}, too many to show each; the ranges say how far they reach"
     for n, choice in enumerate(conflict.choices):
-        without = ", ".join(map(visible, choice.neglected)) or "none"
+        without = ", ".join(map(visible, choice.neglected)) or (choice.broken.value if choice.broken else "none")
         if n == 0:
             yield 4, f"not met: {without}: as above"
             continue
@@ -141,7 +144,9 @@ def _besides(part: AsRead, unit: Unit | None, texts: Mapping[str, str]) -> Itera
     for broken in part.broken:
         name = place_text(best_place(broken.places), unit)
         yield 2, f"the stated numbers do not keep what is drawn, {broken.kind.value}: {name}"
-    free = sum(landing.free for landing in part.landings)
+    if any(broken.kind is not Implied.EQUAL for broken in part.broken):
+        yield 4, "no range is given for that: a stated number is trusted before what is only drawn so"
+    free = sum(landing.free and not landing.several for landing in part.landings)
     if free:
         yield 2, f"{free} levels and sizes are held by nothing and stay where they are drawn"
     for reason in dict.fromkeys(landing.why_not for landing in part.landings if landing.off is None):

@@ -9,18 +9,22 @@ from math import cos, hypot, pi, sin
 from dimaudit.model.attached import Attached
 from dimaudit.model.drawing import Arc, Circle, Kind, LineRole, Point
 from dimaudit.model.projection import Projection
-from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme
+from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme, Symmetry
 from dimaudit.model.view import View
 from dimaudit.scheme.build import System, add_dimension, add_linework
 from dimaudit.scheme.detail import detail_of, link_detail
 from dimaudit.scheme.nets import nets_of
 from dimaudit.scheme.rank import GROUND, Rank, circuit, rank_of
 from dimaudit.scheme.relation import HALF, Relation, Shape
+from dimaudit.scheme.symmetry import add_symmetry
 from dimaudit.scheme.witness import confirmed, still_loops
 
 HARDLY = 3
 """Where more than this many times as many sizes are missing as are stated, a view is a picture, or one that another
 print dimensions (common practice, no source)."""
+
+PATTERN = 3
+"""Holes on one pitch circle that are a pattern, which is counted; two are a pair about a centreline (our own rule)."""
 
 Details = Mapping[int, tuple[View, Fraction, Point]]
 """By the identity of a detail view: the view it shows a part of, its enlargement, its shift (`detail_of`)."""
@@ -76,6 +80,7 @@ class Built:
     """One unknown along each axis that stands still, with all that is tied to it."""
     details: Details
     taken: tuple[Implied, ...]
+    symmetries: tuple[Symmetry, ...] = ()
 
     @property
     def places(self) -> Sequence[Place]:
@@ -127,15 +132,16 @@ def build(
     for note_of in placed:
         _place(system, note_of)
     late = System(frozenset(taken), system.places, points=system.points, radii=system.radii)
+    symmetries: list[Symmetry] = []
     for view in views:
-        _patterns(late, view)
-        _symmetric(late, view)
+        symmetries += add_symmetry(late, view, _patterns(late, view))
     firm = system.implied + system.given
     relations = firm + late.implied
     values = [place.value for place in system.places]
     held = _held(system.places, relations, _axis_classes(views, links, turned), values)
     return Built(
         tuple(views), system, tuple(relations), len(firm), tuple(values), held, details, tuple(taken),
+        tuple(symmetries),
     )  # fmt: skip
 
 
@@ -148,13 +154,12 @@ def scheme_of(built: Built) -> Scheme:
         held = (*held, _lever(relations, rank, turning))
         rank = rank_of(len(values), relations, values, held, told=False)
     moving = confirmed(len(values), relations, values, held, rank)
-    ends = built.system.loose
-    firm = {t for i, (p, t) in enumerate(zip(places, rank.trees, strict=True)) if not p.helper and i not in ends}
-    touched = frozenset({rank.trees[i] for i in built.system.touched} | {rank.trees[i] for i in ends} - firm)
-    free, missing = _free(places, rank, moving, built.details, touched)
+    free, missing = _free(places, rank, moving, built.details, _touched(built, rank))
     stated = len({relation.given for relation in relations if relation.given})
     why_not = ""
-    if missing > HARDLY * stated:
+    many = missing if 2 * missing <= HARDLY * stated else max(missing, _without_symmetry(built, held))
+    if many > HARDLY * stated:
+        missing = many
         why_not = f"hardly dimensioned (sizes stated: {stated}, missing: {missing})"
         free = ()
     unsure = (rank.clouded | rank.doubtful.keys() - moving) - {GROUND}
@@ -165,8 +170,23 @@ def scheme_of(built: Built) -> Scheme:
         taken=tuple(kind for kind in Implied if kind in {Implied[r.says] for r in relations if not r.given}),
         left_out=tuple(built.system.left_out), why_not=why_not,
         unsure=tuple(p for p, t in zip(places, rank.trees, strict=True) if t in unsure and not p.helper),
-        nets=nets_of(places, relations),
+        nets=nets_of(places, relations), symmetries=built.symmetries,
     )  # fmt: skip
+
+
+def _without_symmetry(built: Built, held: Sequence[int]) -> int:
+    """How many sizes are missing where centrelines say nothing: a picture of a symmetrical part is a picture, too."""
+    kept = [r for r in built.relations if r.given or r.says != Implied.SYMMETRIC.name or r.shape is Shape.IN_STEP]
+    rank = rank_of(len(built.values), kept, built.values, held, told=False)
+    moving = frozenset(t for m in rank.motions for t in m.moves)
+    return _free(built.places, rank, moving, built.details, _touched(built, rank))[1]
+
+
+def _touched(built: Built, rank: Rank) -> frozenset[int]:
+    """Trees of which nothing is claimed: an end of a dimension that is left out, and lines that just stop."""
+    ends = built.system.loose
+    firm = {t for i, (p, t) in enumerate(zip(built.places, rank.trees, strict=True)) if not p.helper and i not in ends}
+    return frozenset({rank.trees[i] for i in built.system.touched} | {rank.trees[i] for i in ends} - firm)
 
 
 def _project(system: System, link: Projection) -> None:
@@ -293,8 +313,9 @@ def _steps(system: System, view: View, one: Given) -> None:
             return
 
 
-def _patterns(system: System, view: View) -> None:
-    """Holes at equal angles on a drawn pitch circle keep their places on it."""
+def _patterns(system: System, view: View) -> set[Point]:
+    """Holes at equal angles on a drawn pitch circle keep their places on it; the places."""
+    found: set[Point] = set()
     for pitch in view.shapes:
         if not isinstance(pitch, Circle) or pitch.origin.role is not LineRole.CENTRE:
             continue
@@ -304,10 +325,12 @@ def _patterns(system: System, view: View) -> None:
         if own is None or len(on) < 2 or not _evenly(on, centre, radius, view.xs.snap):
             continue
         r = system.radius(view, pitch)
+        found.update(on if len(on) >= PATTERN else ())
         for at in on:
             p = system.in_view(view)[at]
             for axis in (0, 1):
                 system.imply(Implied.SYMMETRIC, Shape.IN_STEP, p[axis], own[axis], r)
+    return found
 
 
 def _apart(p: Point, centre: Point, radius: Fraction) -> float:
@@ -325,31 +348,6 @@ def _evenly(on: Sequence[Point], centre: Point, radius: Fraction, snap: float) -
         if not any(abs(tx - u) <= 10 * snap + 1e-9 * r and abs(ty - v) <= 10 * snap + 1e-9 * r for u, v in spots):
             return False
     return True
-
-
-def _symmetric(system: System, view: View) -> None:
-    """Levels that mirror one another about a drawn centreline, where some point of the part mirrors another."""
-    own = dict(system.in_view(view))
-    for axis in (0, 1):
-        middles = {
-            view.place(line.a)[axis]
-            for line in view.centrelines
-            if view.place(line.a)[axis] == view.place(line.b)[axis] and line.a != line.b
-        }
-        for middle in sorted(middles):
-            node = next((pair[axis] for at, pair in own.items() if at[axis] == middle), None)
-            if node is None:
-                node = len(system.places)
-                at = (middle, Fraction(0)) if axis == 0 else (Fraction(0), middle)
-                system.places.append(Place(view, at, axis, middle, helper=True))
-            done: set[Fraction] = set()
-            for at, pair in own.items():
-                mirrored = list(at)
-                mirrored[axis] = 2 * middle - at[axis]
-                other = own.get((mirrored[0], mirrored[1]))
-                if other is not None and at[axis] < middle and at[axis] not in done:
-                    done.add(at[axis])
-                    system.imply(Implied.SYMMETRIC, Shape.BETWEEN, node, pair[axis], other[axis], factor=HALF)
 
 
 def _axis_classes(
@@ -434,9 +432,14 @@ def _free(
         shown = tuple(places[i] for i in members[tree] if not places[i].helper and id(places[i].view) not in details)
         if shown:
             own[tree] = shown
-    firsts = _firsts([{t: s for t, s in m.moves.items() if t in own} for m in rank.motions], own, touched)
+    motions = [{t: s for t, s in m.moves.items() if t in own} for m in rank.motions]
+    firsts = _firsts(motions, own, touched)
+    speeds: dict[int, list[tuple[int, Fraction]]] = defaultdict(list)
+    for k, moves in enumerate(motions):
+        for tree, speed in moves.items():
+            speeds[tree].append((k, speed))
     return tuple(
-        Free(shown, shown[0].axis, tree not in firsts, firsts.get(tree, 0))
+        Free(shown, shown[0].axis, tree not in firsts, firsts.get(tree, 0), tuple(speeds[tree]))
         for tree, shown in own.items() if tree not in touched
     ), len(firsts)  # fmt: skip
 
@@ -447,7 +450,7 @@ def _firsts(
     """One tree for each independent motion, which the other trees follow, and how many follow it.
 
     Touched ones come first: what is left then moves without them. A size is missing before a place, and what has many
-    places before a corner.
+    places before a corner. The motions are changed: each of the trees is left with one of its own.
     """
     users: dict[int, set[int]] = defaultdict(set)
     for k, moves in enumerate(motions):
@@ -486,7 +489,12 @@ def _loops(relations: Sequence[Relation], rank: Rank, values: Sequence[Fraction]
                 found.append(_chain(own, [relations[k] for k in surplus.by], values))
         elif {surplus.relation, *surplus.by}.isdisjoint(rank.unsure):
             members = sorted({surplus.relation, *circuit(surplus, relations, values)})
-            if any(relations[k].given for k in members):
+            if not any(relations[k].given for k in members):
+                continue
+            enlarged = _through_detail(members, relations, values)
+            if enlarged is not None:
+                found.append(enlarged)
+            else:
                 bent.append(members)
     doubtful = [m for m in bent if any(rank.trees[i] in rank.doubtful for k in m for i in relations[k].of)]
     special = []
@@ -501,6 +509,34 @@ def _bent(members: Sequence[int], relations: Sequence[Relation]) -> Loop:
     given = list(dict.fromkeys(relations[k].given for k in members if relations[k].given))
     implied = tuple(sorted({Implied[relations[k].says] for k in members if not relations[k].given}))
     return Loop(given[-1], tuple((handle, 0) for handle in given[:-1]), implied, False)
+
+
+def _through_detail(members: Sequence[int], relations: Sequence[Relation], values: Sequence[Fraction]) -> Loop | None:
+    """A loop of differences in views of several scales: at true size they can be summed; None where it is none."""
+    if any(relations[k].shape not in (Shape.DIFFERENCE, Shape.SHARED) for k in members):
+        return None
+    given = [k for k in members if relations[k].given]
+    own, left = relations[given[-1]], [relations[k] for k in members if k != given[-1]]
+    at = own.of[1]
+    ways: dict[str, int] = {}
+    turn = 1  # -1 where a view is turned, so that its levels run the other way
+    while left:
+        step = next((r for r in left if at in r.of), None)
+        if step is None:
+            return None
+        left.remove(step)
+        forward = step.of[0] == at
+        at = step.of[1] if forward else step.of[0]
+        if step.shape is Shape.SHARED:
+            turn *= 1 if step.factor > 0 else -1
+        elif step.given:
+            rising = values[step.of[1]] >= values[step.of[0]]
+            ways[step.given] = (1 if forward == rising else -1) * turn
+    if at != own.of[0] or len(ways) < len(given) - 1:
+        return None
+    back = -1 if values[own.of[1]] >= values[own.of[0]] else 1
+    implied = tuple(sorted({Implied[relations[k].says] for k in members if not relations[k].given}))
+    return Loop(own.given, tuple((handle, way * back) for handle, way in ways.items()), implied, True)
 
 
 def _chain(own: Relation, others: Sequence[Relation], values: Sequence[Fraction]) -> Loop:

@@ -212,7 +212,8 @@ class _Part:
         wide = [t for t in tangles if not t.ways]
         crossed = []
         for k in first.unmet:
-            if self.relations[k].given:
+            # 'nX' is a number that someone wrote; what else is implied gives way to numbers, and opens no choice
+            if self.relations[k].given or self.relations[k].says == Implied.EQUAL.name:
                 members = self._circuit(k)
                 ways = [frozenset({k}), *(frozenset({g}) for g in members if g != k)]
                 crossed.append((members, [(ways[0], first), *((w, self.outcome(w, anew=True)) for w in ways[1:])]))
@@ -249,8 +250,9 @@ class _Part:
     ) -> Conflict:  # fmt: skip
         choices = tuple(
             Choice(
-                tuple(dict.fromkeys(self.relations[k].given for k in sorted(way))),
+                tuple(dict.fromkeys(h for k in sorted(way) if (h := self.relations[k].given))),
                 tuple((index[n], o.off[n]) for n in index if o.off[n] != first.off[n]),
+                next((Implied[r.says] for k in way if not (r := self.relations[k]).given), None),
             )
             for way, o in outcomes
         )
@@ -266,20 +268,26 @@ class _Part:
         scale = self.scales.get(id(places[0].view), Fraction(1))
         off, tree = first.off[node], self.forest.root[node]
         why = self.failed.get(tree, "")
-        least, greatest, bound = self._range(node, first, ways_out, straight, wide)
+        spread = self._range(node, first, ways_out, straight, wide)
+        least, greatest, bound = (None, None, False) if isinstance(spread, str) else spread
         origin, legs = self._legs(node, scale)
+        several = off not in (STILL, None) and self.rank.trees[self.members[node][0]] in self._moving
         return Landing(
-            places, places[0].axis, off, why, least, greatest, bound, self._is_free(places), origin, legs, scale,
+            places, places[0].axis, off, why, least, greatest, bound, self._is_free(places), several,
+            spread if isinstance(spread, str) else "", origin, legs, scale,
         )  # fmt: skip
 
     def _range(
         self, node: int, first: Outcome, ways_out: Sequence[Sequence[tuple[AbstractSet[int], Outcome]]], straight: int,
         wide: Sequence[Tangle],
-    ) -> tuple[Fraction | None, Fraction | None, bool]:  # fmt: skip
-        """What independent conflicts do to a place adds up where it is exact; where it is not, one can be judged."""
+    ) -> tuple[Fraction, Fraction, bool] | str:  # fmt: skip
+        """What independent conflicts do to a place adds up where it is exact; where it is not, one can be judged.
+
+        The least, the greatest, and whether they are only a bound; or why they are not judged.
+        """
         off = first.off[node]
         if off is None:
-            return None, None, False
+            return "where it lands is not judged"
         least, greatest, bound, touched = off[0], off[1], False, 0
         for at, outcomes in enumerate(ways_out):
             others = [o.off[node] for _, o in outcomes]
@@ -288,17 +296,24 @@ class _Part:
             touched += 1
             known = [o for o in others if o is not None]
             exact = off[0] == off[1] and all(o[0] == o[1] for o in known) and at < straight
-            if len(known) < len(others) or (touched > 1 and not exact):
-                return None, None, False
+            if len(known) < len(others):
+                return "by one of the ways out it is not judged where it lands"
+            if touched > 1 and not exact:
+                return "several conflicts meet there in a slanted length, an arc or what 'nX' counts, and do not add up"
             least += min(o[0] for o in known) - off[0]
             greatest += max(o[1] for o in known) - off[1]
         for tangle in wide:
             if self.forest.root[node] not in self.still:
-                return None, None, False  # it hangs on others, and how they may move is known for each alone
+                return "it hangs on several others, and how far these can be off is known for each alone"
             spread = tangle.spread(self.forest, node)
             if spread is not None:
                 least, greatest, bound = least + spread[0], greatest + spread[1], bound or spread[2]
         return least, greatest, bound
+
+    @cached_property
+    def _moving(self) -> set[int]:
+        """Trees that something is still free to move, at the drawn places at least."""
+        return {tree for motion in self.rank.motions for tree in motion.moves}
 
     def _is_free(self, places: Sequence[Place]) -> bool:
         return any((id(p.view), p.at, p.axis, p.value) in self._free for p in places)

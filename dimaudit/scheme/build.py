@@ -406,7 +406,17 @@ def _node(system: System, view: View, end: End) -> Pair | None:
 def _ends(system: System, view: View, line: Segment) -> tuple[Pair, Pair]:
     """The ends of a line; those of a centreline are no part of the part."""
     helper = line.origin.role is LineRole.CENTRE
-    return system.point(view, view.place(line.a), helper), system.point(view, view.place(line.b), helper)
+    a, b = view.place(line.a), view.place(line.b)
+    known = system.in_view(view)
+    fresh = helper and a not in known and b not in known
+    p, q = system.point(view, a, helper), system.point(view, b, helper)
+    for axis in (0, 1) if fresh and a != b else ():
+        if a[axis] == b[axis]:  # what stands on the centreline is in line with it, as both its ends are
+            system.imply(Implied.LEVEL, Shape.DIFFERENCE, p[axis], q[axis])
+            other = _on_level(system, view, axis, a[axis], (p[axis], q[axis]))
+            if other is not None:
+                system.imply(Implied.IN_LINE, Shape.DIFFERENCE, other, p[axis])
+    return p, q
 
 
 def _quadrant(system: System, view: View, feature: Feature, shape: Arc | Circle) -> Pair:
@@ -434,14 +444,14 @@ def _beside(system: System, view: View, feature: Feature) -> Pair:
     """A place that only a centreline or the origin marks: on its levels, where the part has any there."""
     p = system.point(view, feature.at, helper=True)
     for axis in (0, 1):
-        other = _on_level(system, view, axis, feature.at[axis], p[axis])
+        other = _on_level(system, view, axis, feature.at[axis], (p[axis],))
         if other is not None:
             system.imply(Implied.IN_LINE, Shape.DIFFERENCE, other, p[axis])
     return p
 
 
-def _on_level(system: System, view: View, axis: int, level: Fraction, but: int) -> int | None:
+def _on_level(system: System, view: View, axis: int, level: Fraction, but: tuple[int, ...]) -> int | None:
     for at, pair in system.in_view(view).items():
-        if at[axis] == level and pair[axis] != but:
+        if at[axis] == level and pair[axis] not in but:
             return pair[axis]
     return None

@@ -1,7 +1,9 @@
 """All situations: importing this module registers them."""
 
 import rule_call_outs  # noqa: F401
+import rule_centre  # noqa: F401
 import rule_datums  # noqa: F401
+import rule_details  # noqa: F401
 import rule_dual  # noqa: F401
 import rule_exploded  # noqa: F401
 import rule_frames  # noqa: F401

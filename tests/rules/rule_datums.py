@@ -43,6 +43,38 @@ def a_circle_that_only_a_reference_sizes() -> Drawing:
     return Drawing(board, (Says("reference-used", WARNING, (d,), "not sized"),))
 
 
+@silent("not-located")
+def a_place_that_is_only_a_reference_is_said_once() -> Drawing:
+    """One missing size, one finding: the reference's own."""
+    board, _, _ = drilled(4, 1.5)
+    d = board.across((0, 0), (1.5, 1), text="(<>)", line_at=3.5)
+    return Drawing(board, (Says("reference-used", WARNING, (d,)),))
+
+
+@fires("not-located")
+def a_hole_that_a_reference_ties_to_another_loose_one() -> Drawing:
+    """Two sizes are missing: the reference would give one of them, the other is still to be found."""
+    board, _, circle = drilled(4, 1.5)
+    board.circle((3, 1), 0.25)
+    board.diameter((3, 1), 0.25)
+    d = board.across((1.5, 1), (3, 1), text="(<>)", line_at=3.5)
+    return Drawing(board, (Says("not-located", WARNING, (circle,)), Says("reference-used", WARNING, (d,))))
+
+
+@silent("not-sized")
+def sizes_that_are_only_a_reference_are_said_once() -> Drawing:
+    board = Board()
+    board.plate(4, 2)
+    for x in (1.5, 3):
+        board.circle((x, 1), 0.25)
+        board.across((0, 0), (x, 1), line_at=2 + x)
+    board.across((0, 2), (4, 2), line_at=6.5)
+    board.upright((4, 0), (4, 2))
+    board.upright((0, 0), (1.5, 1), line_at=-1)
+    d = board.diameter((1.5, 1), 0.25, text="(2X <>)")
+    return Drawing(board, (Says("reference-used", WARNING, (d,)),))
+
+
 @silent("reference-used")
 def a_reference_that_closes_a_chain() -> Drawing:
     """1.5 and 2.5 and, for information, 4."""

@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 import rule_all  # noqa: F401 - importing it registers the situations
+import rule_centre
+import rule_details
 import rule_scheme
 from click.testing import CliRunner
 from rule_board import Board
@@ -14,9 +16,9 @@ from dimaudit.model.scheme import Implied
 from dimaudit.model.settings import Settings
 
 HARDLY = "a_view_that_is_hardly_dimensioned_is_not_judged"
+ROOMS = [m.__name__ for m in (rule_scheme, rule_centre, rule_details)]
 WHOLE = [
-    c for c in CASES
-    if c.build.__module__ == rule_scheme.__name__ and not c.fires and c.build.__name__ != HARDLY
+    c for c in CASES if c.build.__module__ in ROOMS and not c.fires and c.build.__name__ != HARDLY
 ]  # fmt: skip
 BY_NAME = {case.build.__name__: case for case in WHOLE}
 

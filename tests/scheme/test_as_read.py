@@ -14,6 +14,7 @@ from rules.rule_board import Board
 
 from dimaudit.model.as_read import AsRead, Landing
 from dimaudit.model.drawing import Arc
+from dimaudit.model.scheme import Implied
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import as_read_file
 from dimaudit.report.as_read import as_read_lines, listed, signed
@@ -470,3 +471,108 @@ def test_the_bound_holds_for_every_way_out():
             spread = tangle.spread(forest, node)
             assert spread is not None
             assert spread[0] <= there.off[node] - forest.off[node] <= spread[1]
+
+
+def words(part: AsRead) -> str:
+    """What the terminal shows."""
+    return "\n".join(text for _, text in as_read_lines([part], None, {}))
+
+
+def slant(text: str, *, height: bool) -> Board:
+    """A plate whose hole, drawn at (3, 4), is placed by its distance from a corner, and perhaps by its height."""
+    board = Board()
+    board.plate(6, 8)
+    board.circle((3, 4), 0.5)
+    board.diameter((3, 4), 0.5)
+    board.across((0, 8), (6, 8))
+    board.upright((0, 0), (0, 8), line_at=-1)
+    if height:
+        board.upright((6, 0), (3, 4), line_at=7)
+    board.aligned((0, 0), (3, 4), text=text)
+    return board
+
+
+def test_one_of_several_answers_is_said_to_be_one():
+    """A distance alone leaves the hole a circle to be on: that it lands on the drawn height is a choice."""
+    part = read(slant("5.001", height=False))
+    assert [m.several for m in listed(part)] == [True]
+    assert "one of several answers" in words(part)
+
+
+def test_an_answer_that_is_the_only_one_is_not_called_one_of_several():
+    """x² + 4² = 5.001², and the height is stated."""
+    part = read(slant("5.001", height=True))
+    (hole,) = listed(part)
+    assert hole.off is not None
+    with mpmath.workdps(30):
+        assert abs(mpmath.mpf(hole.off[0].numerator) / hole.off[0].denominator - (
+            mpmath.sqrt(mpmath.mpf("5.001") ** 2 - 16) - 3)) < mpmath.mpf(10) ** -20  # fmt: skip
+    assert not hole.several
+    assert "one of several" not in words(part)
+
+
+def test_what_hangs_on_a_loose_feature_is_one_of_several():
+    """Two holes 1.001 apart (drawn 1), and neither located across: either may be the one that is off."""
+    board = Board()
+    board.plate(6, 4)
+    board.across((0, 4), (6, 4))
+    board.upright((0, 0), (0, 4), line_at=-1)
+    board.upright((0, 0), (3, 2), line_at=-2)
+    for x in (3, 4):
+        board.circle((x, 2), 0.5)
+        board.diameter((x, 2), 0.5)
+    board.across((3, 2), (4, 2), text="1.001", line_at=5)
+    part = read(board)
+    assert [m.several for m in listed(part)] == [True]
+    assert "1 levels and sizes are held by nothing and stay where they are drawn" in words(part)
+
+
+def row(steps: str, whole: str) -> tuple[Board, str, str]:
+    """Four holes drawn 1 apart, by '3X' and by the whole."""
+    board = Board()
+    board.plate(6, 2)
+    for k in range(4):
+        board.circle((1 + k, 1), 0.25)
+    board.across((0, 2), (6, 2))
+    board.upright((0, 0), (0, 2), line_at=-1)
+    board.across((0, 0), (1, 1), line_at=-1)
+    board.upright((6, 0), (4, 1), line_at=7)
+    board.diameter((4, 1), 0.25, text="4X <>")
+    step = board.across((1, 1), (2, 1), text=f"3X {steps}", line_at=-1)
+    return board, step, board.across((1, 1), (4, 1), text=whole, line_at=-2)
+
+
+def test_steps_that_do_not_make_their_whole_have_a_range():
+    """3 × 1.001 against 3.000: by the steps the last hole is .003 off, by the whole it is not; and so on back."""
+    board, step, whole = row("1.001", "3.000")
+    part = read(board)
+    (conflict,) = part.conflicts
+    assert set(conflict.members) == {step, whole}
+    assert sorted(c.neglected for c in conflict.choices) == sorted([(), (step,), (whole,)])
+    ranges = {x: (landing(part, 0, x).least, landing(part, 0, x).greatest) for x in (2, 3, 4)}
+    assert ranges == {2: (0, F("0.001")), 3: (0, F("0.002")), 4: (0, F("0.003"))}
+
+
+def test_steps_that_make_their_whole_open_no_choice():
+    board, _, _ = row("1.001", "3.003")
+    part = read(board)
+    assert part.conflicts == ()
+    assert off(part, 0, 4) == F("0.003")
+
+
+def test_a_symmetry_that_is_not_kept_says_why_there_is_no_range():
+    """Holes alike about the middle of a plate, each with a place of its own: the numbers are trusted."""
+    board = Board()
+    board.plate(3, 2)
+    board.line((1.5, -0.5), (1.5, 2.5), linetype="CENTER")
+    board.across((0, 0), (3, 0))
+    board.upright((0, 0), (0, 2), line_at=-1)
+    board.upright((0, 0), (0.5, 1), line_at=-2)
+    for x, text in ((0.5, ".501"), (2.5, "2.500")):
+        board.circle((x, 1), 0.25)
+        board.across((0, 0), (x, 1), text=text, line_at=2 + x)
+    board.diameter((0.5, 1), 0.25, text="2X <>")
+    part = read(board)
+    assert part.conflicts == ()
+    assert [b.kind for b in part.broken] == [Implied.SYMMETRIC]
+    assert "no range is given for that: a stated number is trusted" in words(part)

@@ -6,16 +6,14 @@ from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.references import ROUND, needed
 from dimaudit.judge.saying import finding, named
-from dimaudit.model.attached import Attached
 from dimaudit.model.audit import Finding, Level
-from dimaudit.model.drawing import Circle, Kind, LineRole
-from dimaudit.model.geometry import FeatureKind
-from dimaudit.model.scheme import Free, Net, Node, Place
+from dimaudit.model.drawing import Circle, LineRole
+from dimaudit.model.scheme import Net, Node, Symmetry
 from dimaudit.model.stated import Stated
 from dimaudit.model.view import View
 from dimaudit.scheme.advice import ROUNDED, group_around, groups_of
-from dimaudit.scheme.build import axis_of
 from dimaudit.scheme.stack import Chains, Link, Linked, linked, scales
 from dimaudit.text.levels import node_text
 from dimaudit.text.places import size_text
@@ -32,48 +30,15 @@ LEAST_RUN = 4
 
 def reference_used(sheet: Sheet) -> Iterator[Finding]:
     for scheme in sheet.schemes:
-        views = {id(view) for view in scheme.views}
-        for j in sheet.judgements:
-            reading, view = j.reading, j.attached.view
-            if not isinstance(reading, Stated) or not reading.reference or view is None or id(view) not in views:
-                continue
-            if j.attached.drawn is not None and _needed(j.attached, view, scheme.free):
-                what = "sized" if j.attached.dimension.kind in ROUND else "located"
-                yield finding(
-                    "reference-used", Level.WARNING, j, sheet,
-                    f"{named(j)} is a reference, and what it gives is {what} by nothing else",
-                    ["a reference dimension is for information; it is not inspected, and holds nothing",
-                     f"without it the feature is not {what}"],
-                    "take the parentheses away, or give the dimension that it is meant to follow from",
-                )  # fmt: skip
-
-
-ROUND = (Kind.RADIUS, Kind.DIAMETER, Kind.JOGGED_RADIUS)
-
-
-def _needed(attached: Attached, view: View, free: Sequence[Free]) -> bool:
-    """Whether the dimension would hold something that is free."""
-    if attached.dimension.kind in ROUND:
-        rounds = {
-            (view.place(s.centre), view.radius(s.radius).value)
-            for end in attached.ends if end.feature is not None
-            for s in end.feature.shapes if isinstance(s, Circle)
-        }  # fmt: skip
-        return any(f.axis == 2 and any(p.view is view and (p.at, p.value) in rounds for p in f.places) for f in free)
-    axis = axis_of(attached) if len(attached.ends) == 2 else None
-    if axis is None:
-        return False
-    held_by = []
-    for end in attached.ends:
-        if end.feature is None or end.feature.kind is FeatureKind.CURVE:
-            return False
-        level = end.feature.at[axis]
-        held_by.append(next((k for k, f in enumerate(free) if any(_on(p, view, axis, level) for p in f.places)), None))
-    return held_by[0] != held_by[1]
-
-
-def _on(place: Place, view: View, axis: int, level: Fraction) -> bool:
-    return place.view is view and place.axis == axis and place.value == level
+        for j, _ in needed(scheme, sheet):
+            what = "sized" if j.attached.dimension.kind in ROUND else "located"
+            yield finding(
+                "reference-used", Level.WARNING, j, sheet,
+                f"{named(j)} is a reference, and what it gives is {what} by nothing else",
+                ["a reference dimension is for information; it is not inspected, and holds nothing",
+                 f"without it the feature is not {what}"],
+                "take the parentheses away, or give the dimension that it is meant to follow from",
+            )  # fmt: skip
 
 
 # --- implied-symmetry-broken --------------------------------------------------------------------------
@@ -87,22 +52,60 @@ def implied_symmetry_broken(sheet: Sheet) -> Iterator[Finding]:
             whole = linked(net, judged, sizes)
             for links in groups_of(whole):
                 if all(link.judgement.verdict in ROUNDED for link in links):
-                    yield from _off_centre(whole, links, sheet)
+                    yield from _off_centre(whole, links, scheme.symmetries, sheet)
 
 
-def _off_centre(net: Linked, links: Sequence[Link], sheet: Sheet) -> Iterator[Finding]:
+def _off_centre(
+    net: Linked, links: Sequence[Link], symmetries: Sequence[Symmetry], sheet: Sheet
+) -> Iterator[Finding]:  # fmt: skip
     nodes = net.net.nodes
     known = {node for link in links for node in (link.step.low, link.step.high)}
     group = group_around(net, links)
     off = group.off([size.stated for size in group.sizes])
     if off is None:
         return  # chains that do not close put a feature in more than one place: a finding of its own
-    for low, high, what in _middles(nodes, known):
-        middle = (nodes[low].at + nodes[high].at) / 2
-        for one, other in _mirrored(nodes, known - {low, high}, middle):
+    said: set[tuple[int, int]] = set()
+    causes: set[tuple[Fraction, tuple[str, ...]]] = set()
+    for (low, high), pairs, what in _about(nodes, known, symmetries, sheet):
+        for one, other in pairs:
             apart = (off[one] + off[other] - off[low] - off[high]) / 2
-            if apart:
-                yield _broken(net, links, sheet, (low, high), (one, other), apart, what)
+            if apart and (one, other) not in said:
+                said.add((one, other))
+                made = _broken(net, links, sheet, (low, high), (one, other), apart, what)
+                cause = apart, made.handles
+                if cause not in causes:  # what is dimensioned from a feature that is off is off with it
+                    causes.add(cause)
+                    yield made
+
+
+About = tuple[tuple[int, int], Sequence[tuple[int, int]], str]
+"""Two nodes that a middle is half-way between, or one twice; the pairs that are drawn alike about it; its name."""
+
+
+def _about(
+    nodes: Sequence[Node], known: set[int], symmetries: Sequence[Symmetry], sheet: Sheet
+) -> Iterator[About]:  # fmt: skip
+    """What is drawn alike about the middle of the outline, and about each drawn centreline."""
+    ends: set[tuple[int, int]] = set()
+    for low, high, what in _middles(nodes, known):
+        ends.add((low, high))
+        yield (low, high), list(_mirrored(nodes, known - {low, high}, (nodes[low].at + nodes[high].at) / 2)), what
+    at = {(id(p.view), p.axis, p.value): k for k in known for p in nodes[k].places}
+    for line in symmetries:
+        key = id(line.view), line.axis
+        pairs = [
+            (a, b) for low, high in line.pairs
+            if (a := at.get((*key, low))) is not None and (b := at.get((*key, high))) is not None
+        ]  # fmt: skip
+        own = at.get((*key, line.middle))
+        if own is not None:
+            pairs.append((own, own))
+        if len(pairs) < 2:
+            continue
+        pairs.sort(key=lambda pair: nodes[pair[0]].at - nodes[pair[1]].at)  # the widest first
+        main = next((pair for pair in pairs if pair in ends or pair[::-1] in ends), pairs[-1 if own is not None else 0])
+        where = f"{'xy'[line.axis]} = {size_text(line.middle, sheet.drawing.unit)}"
+        yield main, [pair for pair in pairs if pair != main], f"the centreline at {where}"
 
 
 def _middles(nodes: Sequence[Node], known: set[int]) -> Iterator[tuple[int, int, str]]:

@@ -1,7 +1,7 @@
 """Geometry that was itself drawn to a printed value: .438 drawn where 7/16 is meant looks exact, and is not."""
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
@@ -9,7 +9,8 @@ from dimaudit.exact.number import INCH_IN_MM, Rounding, decimal_places, decimal_
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.saying import finding, named
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
-from dimaudit.model.scheme import Net
+from dimaudit.model.drawing import LineRole
+from dimaudit.model.scheme import Net, Symmetry
 from dimaudit.model.stated import Stated
 from dimaudit.model.units import INCHES, Unit
 from dimaudit.model.view import View
@@ -45,6 +46,7 @@ def _found(sheet: Sheet) -> Iterator[Found]:
         for net in scheme.nets:
             whole = linked(net, judged, sizes)
             yield from _middles(whole, sheet)
+            yield from _centrelines(whole, scheme.symmetries, sheet)
             yield from _rows(whole, sheet)
 
 
@@ -148,6 +150,52 @@ def _middles(net: Linked, sheet: Sheet) -> Iterator[Found]:
         at = low + meant / net.scale if link.step.low in ended else high - meant / net.scale
         if at in targets and at != nodes[k].at:
             yield link.judgement, meant, f"with it {node_text(nodes[k], unit)} stands {targets[at]}"
+
+
+def _centrelines(net: Linked, symmetries: Sequence[Symmetry], sheet: Sheet) -> Iterator[Found]:
+    """A centre beside a drawn centreline, or beside the mirror image of an equal circle, and on it with the fraction.
+
+    The dimension has to start from what stays: the centreline itself, or an end of the outline.
+    """
+    unit, nodes = sheet.drawing.unit, net.net.nodes
+    at = {(id(p.view), p.axis, p.value): k for k, node in enumerate(nodes) for p in node.places}
+    first = nodes[0].places[0].view
+    for line in symmetries:
+        key = id(line.view), line.axis
+        own = at.get((*key, line.middle))
+        if line.marks or (own is None and (line.view is not first or line.axis != net.net.axis)):
+            continue
+        middle = line.middle if own is None else nodes[own].at
+        rounds = _rounds(line, at)
+        settled = {at.get((*key, level)) for pair in line.pairs for level in pair} | {own}
+        firm = {own, *(_ends(net.net) or ())}
+        where = f"the centreline at {'xy'[line.axis]} = {size_text(line.middle, unit)}"
+        for link in net.links:
+            value = _exactly(link.judgement)
+            meant = None if value is None else meant_by(value, unit)
+            if meant is None or link.share != 1 or link.step.by is not None:
+                continue
+            for moved, fixed, way in ((link.step.low, link.step.high, -1), (link.step.high, link.step.low, 1)):
+                if moved in settled or moved not in rounds or fixed not in firm or moved in firm:
+                    continue
+                there, name = nodes[fixed].at + way * meant / net.scale, node_text(nodes[moved], unit)
+                wanted = 2 * middle - there
+                mate = next((k for k, own in rounds.items() if nodes[k].at == wanted and own & rounds[moved]), None)
+                if there == middle:
+                    yield link.judgement, meant, f"with it {name} stands on {where}"
+                elif mate is not None:
+                    mirrored = f"the mirror image of the {node_text(nodes[mate], unit)}"
+                    yield link.judgement, meant, f"with it {name} is {mirrored} about {where}"
+
+
+def _rounds(line: Symmetry, at: Mapping[tuple[int, int, Fraction], int]) -> dict[int, set[tuple[Fraction, Fraction]]]:
+    """By node, the circles and arcs whose centres are on it: radius, and place along the centreline."""
+    found: dict[int, set[tuple[Fraction, Fraction]]] = defaultdict(set)
+    for (centre, radius), shapes in line.view.rounds.items():
+        node = at.get((id(line.view), line.axis, centre[line.axis]))
+        if node is not None and any(s.origin.role is not LineRole.CENTRE for s in shapes):
+            found[node].add((radius, centre[1 - line.axis]))
+    return found
 
 
 def _ends(net: Net) -> tuple[int, int] | None:

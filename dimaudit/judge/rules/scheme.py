@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text, fraction_text
 from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.references import answered, is_answered
 from dimaudit.judge.saying import finding, named, residual_text
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
 from dimaudit.model.drawing import Arc, Circle, Kind, LineRole, Point, Segment
@@ -28,8 +29,9 @@ FEW = 5
 def not_located(sheet: Sheet) -> Iterator[Finding]:
     for scheme in sheet.schemes:
         by_place: dict[tuple[int, Point], list[Free]] = defaultdict(list)
+        said = answered(scheme, sheet)
         for free in scheme.free:
-            if free.axis < 2 and not free.follows:
+            if free.axis < 2 and not free.follows and not is_answered(free, said):
                 place = _best(free)
                 by_place[id(place.view), place.at].append(free)
         loose = list(by_place.values())
@@ -90,8 +92,9 @@ def _many(group: Sequence[Sequence[Free]], sheet: Sheet) -> Finding:
 def not_sized(sheet: Sheet) -> Iterator[Finding]:
     for scheme in sheet.schemes:
         by_size: dict[tuple[int, Fraction], list[Place]] = defaultdict(list)
+        said = answered(scheme, sheet)
         for free in scheme.free:
-            if free.axis == 2:
+            if free.axis == 2 and not is_answered(free, said):
                 for place in free.places:
                     by_size[id(place.view), place.value].append(place)
         for places in by_size.values():

@@ -409,6 +409,12 @@ def independent(relations: Sequence[Relation], values: Values) -> int:
     return int(_across(relations, values).rank())
 
 
+def reduced_across(relations: Sequence[Relation], values: Values) -> tuple[fmpq_mat, list[int]]:
+    """Their Jacobian with a column for each relation, reduced, and the columns of the first independent ones."""
+    reduced, rank = _across(relations, values).rref()
+    return reduced, _pivots(reduced, rank)
+
+
 def _across(relations: Sequence[Relation], values: Values) -> fmpq_mat:
     """Their Jacobian with a column for each relation."""
     rows = [relation.row(values) for relation in relations]

@@ -366,13 +366,19 @@ def _axis_classes(
 def _held(
     places: Sequence[Place], relations: Sequence[Relation], classes: dict[Class, Class], values: Sequence[Fraction]
 ) -> tuple[int, ...]:
-    """One unknown of the largest tree along each axis: it stands still, and the rest is held or free against it."""
+    """One unknown of the largest tree along each axis: it stands still, and the rest is held or free against it.
+
+    Of trees as large as each other the leftmost or lowest is taken, so that the order of the file does not matter.
+    """
     trees = rank_of(len(values), [r for r in relations if r.shape is Shape.DIFFERENCE], values).trees
     sizes: dict[Class, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    lowest: dict[int, Point] = {}
     for place, tree in zip(places, trees, strict=True):
         if place.axis < 2:
             sizes[classes[id(place.view), place.axis]][tree] += 1
-    return tuple(max(counts, key=lambda t: (counts[t], -t)) for counts in sizes.values())
+            first = (place.value, place.at[1 - place.axis])
+            lowest[tree] = min(lowest.get(tree, first), first)
+    return tuple(min(counts, key=lambda t: (-counts[t], lowest[t], t)) for counts in sizes.values())
 
 
 def _turning(

@@ -15,7 +15,7 @@ from math import comb
 from flint import fmpq, fmpq_mat
 
 from dimaudit.scheme.chains import MOST_WAYS
-from dimaudit.scheme.rank import MOST_ROWS, Rank, circuit, reduced_across
+from dimaudit.scheme.rank import MOST_ROWS, Rank, circuit, following
 from dimaudit.scheme.relation import Relation, Shape, Values
 
 STRAIGHT = (Shape.DIFFERENCE, Shape.SIZE)
@@ -66,7 +66,7 @@ def knots_of(
             found.append(Knot(frozenset(within), tuple(sorted(trusted)), frozenset(last), ()))
             continue
         touched.append(frozenset(within))
-        by = _combinations(own, relations, values)
+        by = following(own, relations, values)
         yielding.update(k for k in by if k not in trusted and (k >= firm or relations[k].given))
         # of what is implied firmly, what follows from the rest of it is kept, and holds by itself
         made = {k: {b: c for b, c in row.items() if b in trusted} for k, row in by.items() if k in trusted}
@@ -77,7 +77,7 @@ def knots_of(
 def holding(within: Iterable[int], out: AbstractSet[int], relations: Sequence[Relation], values: Values) -> list[int]:
     """Of the relations but those left `out`, the ones besides straight differences that fix something."""
     own = sorted(set(within) - out, key=lambda k: (relations[k].shape not in STRAIGHT, bool(relations[k].given), k))
-    spare = _combinations(own, relations, values).keys() if len(own) <= MOST_ROWS else set()
+    spare = following(own, relations, values).keys() if len(own) <= MOST_ROWS else set()
     return sorted(k for k in own if relations[k].shape not in STRAIGHT and k not in spare)
 
 
@@ -96,21 +96,6 @@ def _tied(rank: Rank, relations: Sequence[Relation], values: Values) -> list[set
         sets[k] = own
         owner.update((m, k) for m in own if relations[m].given or relations[m].shape is not Shape.DIFFERENCE)
     return [sets[k] for k in sorted(sets)]
-
-
-def _combinations(
-    own: Sequence[int], relations: Sequence[Relation], values: Values
-) -> dict[int, dict[int, Fraction]]:
-    """Each relation that follows from those before it, as a combination of the independent ones of them."""
-    reduced, pivots = reduced_across([relations[k] for k in own], values)
-    at = set(pivots)
-    return {
-        k: {
-            own[p]: Fraction(int(reduced[j, i].p), int(reduced[j, i].q))
-            for j, p in enumerate(pivots) if reduced[j, i] != 0
-        }
-        for i, k in enumerate(own) if i not in at
-    }  # fmt: skip
 
 
 def _groups(made: dict[int, dict[int, Fraction]]) -> list[list[int]]:

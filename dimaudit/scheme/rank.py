@@ -409,10 +409,18 @@ def independent(relations: Sequence[Relation], values: Values) -> int:
     return int(_across(relations, values).rank())
 
 
-def reduced_across(relations: Sequence[Relation], values: Values) -> tuple[fmpq_mat, list[int]]:
-    """Their Jacobian with a column for each relation, reduced, and the columns of the first independent ones."""
-    reduced, rank = _across(relations, values).rref()
-    return reduced, _pivots(reduced, rank)
+def following(own: Sequence[int], relations: Sequence[Relation], values: Values) -> dict[int, dict[int, Fraction]]:
+    """Each of the relations that follows from those before it, as a combination of the independent ones of them."""
+    reduced, rank = _across([relations[k] for k in own], values).rref()
+    pivots = _pivots(reduced, rank)
+    at = set(pivots)
+    return {
+        k: {
+            own[p]: Fraction(int(reduced[j, i].p), int(reduced[j, i].q))
+            for j, p in enumerate(pivots) if reduced[j, i] != 0
+        }
+        for i, k in enumerate(own) if i not in at
+    }  # fmt: skip
 
 
 def _across(relations: Sequence[Relation], values: Values) -> fmpq_mat:

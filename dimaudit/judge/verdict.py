@@ -72,8 +72,10 @@ def judge(
     """The judgement of one dimension; `view_factor` is drawn size over true size for its view, else 1."""
     measured, from_features, recovered = measured_of(attached)
     lengths = attached.dimension.kind not in ANGLES
+    multiple = Fraction(1)
     if measured is not None and isinstance(statement.reading, Stated):
-        view_factor /= sign_factor(attached, statement.reading, measured)
+        multiple = sign_factor(attached, statement.reading, measured)
+    view_factor /= multiple
     factor = attached.dimension.true_factor if lengths else Fraction(1)
     if lengths and view_factor != 1 and measured is not None:
         measured, factor = scaled(measured, 1 / view_factor), factor / view_factor
@@ -88,7 +90,7 @@ def judge(
             attached, statement.text, statement.source, statement.reading, statement.expected_text, measured,
             from_features, recovered, factor, None if stated is None else stated.value,
             None if stated is None else stated.step, residual, verdict, reason,
-            in_force,
+            in_force, multiple if lengths else Fraction(1),
         )  # fmt: skip
 
     match statement.reading:

@@ -99,8 +99,6 @@ class Choice:
     """Handles of the dimensions that are then not met."""
     lands: tuple[tuple[int, Span | None], ...]
     """Landings that end elsewhere than by the first choice: index, and where they land less where they are drawn."""
-    broken: Implied | None = None
-    """What was taken as implied and is then not kept, where it is no dimension that gives way."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,6 +87,8 @@ class Judgement:
     """Why it was not judged, or how far an equality is proved; else empty."""
     in_force: InForce | None = None
     """The tolerance in force; None where nothing says one."""
+    multiple: Fraction = Fraction(1)
+    """The part of `factor` that the text makes: 2 for a diameter from the axis, 1/4 for one of four steps spanned."""
 
 
 class Level(StrEnum):

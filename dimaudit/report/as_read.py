@@ -119,9 +119,9 @@ def _conflict(conflict: Conflict, part: AsRead, unit: Unit | None, texts: Mappin
     yield 2, f"these dimensions can't all be met: {members}"
     if not conflict.choices:
         many = "more ways out than are counted" if conflict.ways is None else f"{conflict.ways} ways out"
-        yield 4, f"{many}, too many to show each; the ranges say how far they reach"
+        yield 4, f"{many}, too many to show each; the ranges, where they are judged, say how far they reach"
     for n, choice in enumerate(conflict.choices):
-        without = ", ".join(map(visible, choice.neglected)) or (choice.broken.value if choice.broken else "none")
+        without = ", ".join(map(visible, choice.neglected)) or "none"
         if n == 0:
             yield 4, f"not met: {without}: as above"
             continue

@@ -223,22 +223,24 @@ def _from_origin(group: Group, allowed: Allowed) -> tuple[FromOrigin, ...]:
     return tuple(found)
 
 
-def closing(whole: Judgement, parts: Sequence[tuple[int, Judgement]], fractions: bool) -> Ways | None:
-    """What closes one chain of dimensions, whose `parts`, each with its sign, should add up to `whole`.
+def closing(whole: Judgement, parts: Sequence[tuple[Fraction, Judgement]], fractions: bool) -> Ways | None:
+    """What closes one chain of dimensions, whose `parts` should add up to `whole`.
 
-    None where one of them is no rounding of what is drawn, or is no rational number.
+    Each part comes with how often it counts, against the way as a negative number. None where one of them is no
+    rounding of what is drawn, or is no rational number.
     """
     exact = []
-    for sign, j in parts:
+    for times, j in parts:
         if j.verdict not in ROUNDED or not isinstance(j.measured, Fraction) or j.stated is None:
             return None
-        exact.append(sign * divided(j.measured))
-    levels = [sum(exact[:k], Fraction(0)) for k in range(len(exact) + 1)]
+        exact.append((times, divided(j.measured)))
+    levels = [sum((t * e for t, e in exact[:k]), Fraction(0)) for k in range(len(exact) + 1)]
     if whole.verdict not in ROUNDED or whole.stated is None or not isinstance(whole.measured, Fraction):
         return None
-    sizes = [size_of(whole, levels[-1]), *(size_of(j, abs(e)) for (_, j), e in zip(parts, exact, strict=True))]
+    sizes = [size_of(whole, levels[-1]), *(size_of(j, e) for (_, j), (_, e) in zip(parts, exact, strict=True))]
     edges = [Edge(0, len(parts), 0)]
-    for k, (sign, _) in enumerate(parts):
-        edges.append(Edge(k, k + 1, k + 1) if sign > 0 else Edge(k + 1, k, k + 1))
+    for k, (times, _) in enumerate(parts):
+        low, high = (k, k + 1) if times > 0 else (k + 1, k)
+        edges.append(Edge(low, high, k + 1, abs(times)))
     group = group_of(sizes, edges, dict(enumerate(levels)), 0)
     return ways(group, lambda _node, _off: True, fractions)

@@ -14,7 +14,7 @@ from dimaudit.model.view import View
 from dimaudit.scheme.build import System, add_dimension, add_linework
 from dimaudit.scheme.detail import detail_of, link_detail
 from dimaudit.scheme.nets import nets_of
-from dimaudit.scheme.rank import GROUND, Rank, circuit, rank_of
+from dimaudit.scheme.rank import GROUND, MOST_ROWS, Rank, circuit, following, rank_of
 from dimaudit.scheme.relation import HALF, Relation, Shape
 from dimaudit.scheme.symmetry import add_symmetry
 from dimaudit.scheme.witness import confirmed, still_loops
@@ -367,23 +367,30 @@ def _axis_classes(
 def _held(
     places: Sequence[Place], relations: Sequence[Relation], classes: dict[Class, Class], values: Sequence[Fraction]
 ) -> tuple[int, ...]:
-    """One unknown of the largest tree along each axis: it stands still, and the rest is held or free against it."""
+    """One unknown of the largest tree along each axis: it stands still, and the rest is held or free against it.
+
+    Of trees as large as each other the leftmost or lowest is taken, so that the order of the file does not matter.
+    """
     trees = rank_of(len(values), [r for r in relations if r.shape is Shape.DIFFERENCE], values).trees
     sizes: dict[Class, dict[int, int]] = defaultdict(lambda: defaultdict(int))
+    lowest: dict[int, Point] = {}
     for place, tree in zip(places, trees, strict=True):
         if place.axis < 2:
             sizes[classes[id(place.view), place.axis]][tree] += 1
-    return tuple(max(counts, key=lambda t: (counts[t], -t)) for counts in sizes.values())
+            first = (place.value, place.at[1 - place.axis])
+            lowest[tree] = min(lowest.get(tree, first), first)
+    return tuple(min(counts, key=lambda t: (-counts[t], lowest[t], t)) for counts in sizes.values())
 
 
 def _turning(
     places: Sequence[Place], relations: Sequence[Relation], values: Sequence[Fraction], held: Sequence[int], rank: Rank
 ) -> dict[int, Fraction]:
-    """The turn of the whole part about what is held, by trees, where no relation hinders it; else empty.
+    """The turn of the whole part that leaves what is held, by trees, where no relation hinders it; else empty.
 
-    It can be one only where nothing is level: then each tree is one coordinate.
+    It can be one only where nothing is level: then each tree is one coordinate. A point's x stays where the pivot is
+    as high as the point, and its y where the pivot is above or below it.
     """
-    pivots = {places[i].axis: values[i] for i in held}
+    pivots = {places[i].axis: places[i].at[1 - places[i].axis] for i in held}
     if len(held) != 2 or len(pivots) != 2:
         return {}
     moves: dict[int, Fraction] = {}
@@ -391,7 +398,7 @@ def _turning(
         if place.axis == 2:
             speed = Fraction(0)
         else:
-            other = place.at[1 - place.axis] - pivots[1 - place.axis]
+            other = place.at[1 - place.axis] - pivots[place.axis]
             speed = -other if place.axis == 0 else other
         tree = rank.trees[i]
         if moves.setdefault(tree, speed) != speed:
@@ -496,12 +503,42 @@ def _loops(relations: Sequence[Relation], rank: Rank, values: Sequence[Fraction]
                 found.append(enlarged)
             else:
                 bent.append(members)
+    bent = _stated_loops(bent, relations, values)
     doubtful = [m for m in bent if any(rank.trees[i] in rank.doubtful for k in m for i in relations[k].of)]
     special = []
     if doubtful:
         still = still_loops(len(values), relations, values, rank, doubtful)
         special = [members for members, holds in zip(doubtful, still, strict=True) if not holds]
     return (*found, *(_bent(members, relations) for members in bent if members not in special))
+
+
+def _stated_loops(
+    bent: Sequence[Sequence[int]], relations: Sequence[Relation], values: Sequence[Fraction]
+) -> list[list[int]]:
+    """The loops by the dimensions that close them.
+
+    Where what is implied follows from itself, as the ends of a slot are as wide as each other, one dimension too many
+    makes one loop, and not one more for each way around.
+    """
+    owner: dict[int, int] = {}
+    sets: dict[int, tuple[set[int], list[Sequence[int]]]] = {}
+    for n, members in enumerate(bent):
+        own, loops = set(members), [members]
+        tying = (k for k in members if relations[k].given or relations[k].shape is not Shape.DIFFERENCE)
+        tied = {owner[k] for k in tying if k in owner}
+        for other in sorted(tied):
+            also, more = sets.pop(other)
+            own, loops = own | also, [*more, *loops]
+        sets[n] = own, loops
+        owner.update(dict.fromkeys(own, n))
+    found: list[list[int]] = []
+    for own, loops in sets.values():
+        if len(loops) == 1 or len(own) > MOST_ROWS:
+            found += map(list, loops)
+            continue
+        by = following(sorted(own, key=lambda k: (bool(relations[k].given), k)), relations, values)
+        found += (sorted({k, *row}) for k, row in by.items() if relations[k].given)
+    return found
 
 
 def _bent(members: Sequence[int], relations: Sequence[Relation]) -> Loop:

@@ -21,13 +21,15 @@ from dimaudit.scheme.analyse import Built, scheme_of
 from dimaudit.scheme.blocks import Block, Setting, plan, shifts
 from dimaudit.scheme.chains import Chains, Edge, Tangle
 from dimaudit.scheme.equations import Aim, Number, Sloped, ball, drawn_aim, residual
+from dimaudit.scheme.knots import STRAIGHT, Knot, holding, knots_of
 from dimaudit.scheme.newton import cosine_and_sine, ends, nearest, precisely
-from dimaudit.scheme.rank import Rank, Surplus, circuit, rank_of
+from dimaudit.scheme.rank import Rank, rank_of
 from dimaudit.scheme.redrawn import redrawn
 from dimaudit.scheme.relation import Relation, Shape
 
 BASELINE = 3
 """A level that at least so many dimensions start from is what the part is set up from (common practice, no source)."""
+HIDDEN = "it hangs on conflicts with too many ways out, or with ways that are not judged"
 MET = Fraction(1, 10**6)
 """A relation that is missed by no more, in drawn units, is met: recovered coordinates are not better (`Settings`)."""
 SAME_TURN = Fraction(1, 10**9)
@@ -68,6 +70,8 @@ class Outcome:
     """By node."""
     unmet: tuple[int, ...]
     """Relations that others fix otherwise."""
+    exact: list[Number | None]
+    """By node, as it came out."""
 
 
 def as_read(built: Built, said: Mapping[str, Said], scales: Mapping[int, Fraction]) -> AsRead:
@@ -108,6 +112,8 @@ class _Part:
         self.failed: dict[int, str] = {}
         self._legs_made: dict[tuple[int, Fraction, Fraction], Leg] = {}
         self.blocks = plan(self.setting, self.second, self.forest.root, self.still)
+        self.out: frozenset[int] = frozenset()
+        self.knots = self._untied()
 
     # What is said
 
@@ -159,20 +165,41 @@ class _Part:
 
     # Solving
 
-    def outcome(self, without: AbstractSet[int] = frozenset(), anew: bool = False) -> Outcome:
-        """Where all lands when the relations in `without` are not trusted; `anew` where others take their place."""
-        forest, second, spare, blocks = self.forest, self.second, self.spare, self.blocks
+    def _untied(self) -> tuple[Knot, ...]:
+        """Takes the last dimensions out of the knots that the stated numbers break."""
+        naive = self.outcome()
+        unsure = {k for k in self.spare if not self._judged(k, naive.exact)} | set(naive.unmet)
+        straight = {e.relation for t in self.chains.tangles(self.forest) for e in t.edges}
+        distrusted = {k for k, r in enumerate(self.relations) if _neglected(self.said, r)}
+        knots = knots_of(
+            self.rank, self.relations, self.values, self.built.firm, distrusted,
+            lambda within: not (unsure.isdisjoint(within) and straight.isdisjoint(within)),
+        )  # fmt: skip
+        self.out = knots.yielding.union(*(knot.dropped for knot in knots.found))
+        if self.out:
+            self.forest = self.chains.forest(self.out)
+            for within in knots.touched:
+                self.second = self._second_without(within, self.out)
+            known = set(self.second)
+            self.spare = [
+                k for k, r in enumerate(self.relations) if r.shape not in STRAIGHT and k not in known
+                and not (r.given and k in self.out)
+            ]  # fmt: skip
+            self.blocks = plan(self.setting, self.second, self.forest.root, self.still)
+        return knots.found
+
+    def _second_without(self, within: AbstractSet[int], out: AbstractSet[int]) -> list[int]:
+        others = [k for k in self.second if k not in within]
+        return sorted([*others, *holding(within, out, self.relations, self.values)])
+
+    def outcome(self, without: AbstractSet[int] = frozenset(), knot: Knot | None = None) -> Outcome:
+        """Where all lands when the relations in `without` are not trusted; those that a `knot` leaves out are then."""
+        forest, blocks = self.forest, self.blocks
         if without:
-            forest = self.chains.forest(without)
-        if anew:
-            kept = [k for k in range(len(self.relations)) if k not in without]
-            rank = rank_of(len(self.values), [self.relations[k] for k in kept], self.values, self.built.held)
-            rank = replace(rank, surplus=tuple(
-                Surplus(kept[s.relation], tuple(kept[k] for k in s.by)) for s in rank.surplus
-            ))  # fmt: skip
-            second, spare = _second(self.relations, rank)
-            second = [k for k in second if k not in without]
-            blocks = plan(self.setting, second, forest.root, self.still)
+            out = self.out | without if knot is None else (self.out - knot.dropped) | without
+            forest = self.chains.forest(out)
+            if knot is not None:
+                blocks = plan(self.setting, self._second_without(knot.within, out), forest.root, self.still)
         moved = shifts(self.setting, blocks, forest.root, forest.off)
         off: list[Off] = []
         exact: list[Number | None] = []
@@ -184,8 +211,12 @@ class _Part:
             off.append(None if tree in moved.failed else ends(value))
         if not without:
             self.failed = moved.failed
-        unmet = tuple(s.relation for s in spare if not self._met(s.relation, exact))
-        return Outcome(off, unmet)
+        unmet = tuple(k for k in self.spare if not self._met(k, exact))
+        return Outcome(off, unmet, exact)
+
+    def _judged(self, k: int, off: Sequence[Number | None]) -> bool:
+        """Whether all that the relation ties lands where it is known."""
+        return all(off[self.node[i]] is not None for i in self.relations[k].of)
 
     def _met(self, k: int, off: Sequence[Number | None]) -> bool:
         relation = self.relations[k]
@@ -207,26 +238,24 @@ class _Part:
 
     def read(self) -> AsRead:
         first = self.outcome()
-        tangles = self.chains.tangles(self.forest)
+        unused = tuple(e for e in self.forest.unused if e.relation not in self.out)
+        tangles = self.chains.tangles(replace(self.forest, unused=unused))
         trials = [(t, [(w, self.outcome(w)) for w in t.ways]) for t in tangles if t.ways]
         wide = [t for t in tangles if not t.ways]
-        crossed = []
-        for k in first.unmet:
-            # 'nX' is a number that someone wrote; what else is implied gives way to numbers, and opens no choice
-            if self.relations[k].given or self.relations[k].says == Implied.EQUAL.name:
-                members = self._circuit(k)
-                ways = [frozenset({k}), *(frozenset({g}) for g in members if g != k)]
-                crossed.append((members, [(ways[0], first), *((w, self.outcome(w, anew=True)) for w in ways[1:])]))
+        tied = [k for k in self.knots if not all(self._met(r, first.exact) for r in k.dropped)]
+        crossed = [(k, self._ways_out(k, first)) for k in tied]
+        unsure = [k for k in self.knots if not all(self._judged(r, first.exact) for r in k.dropped)]
+        hidden = self._hidden([k for k in tied if not k.ways] + unsure)
         ways_out = [outcomes for _, outcomes in trials] + [outcomes for _, outcomes in crossed]
         nodes = [n for n in self.members if any(not self.built.places[i].helper for i in self.members[n])]
         straight = len(trials)
-        landings = {n: self._landing(n, first, ways_out, straight, wide) for n in nodes}
+        landings = {n: self._landing(n, first, ways_out, straight, wide, n in hidden) for n in nodes}
         order = sorted(nodes, key=lambda n: (-landings[n].size * landings[n].scale, landings[n].axis, n))
         index = {n: i for i, n in enumerate(order)}
         conflicts = [
             *(self._conflict([e.relation for e in t.edges], outs, first, index, t) for t, outs in trials),
             *(self._conflict([e.relation for e in t.edges], [], first, index, t) for t in wide),
-            *(self._conflict(members, outs, first, index, None) for members, outs in crossed),
+            *(self._conflict(knot.members, outs, first, index, None) for knot, outs in crossed),
         ]
         broken = tuple(
             Broken(Implied[self.relations[k].says], tuple(self.built.places[i] for i in self.relations[k].of))
@@ -239,10 +268,25 @@ class _Part:
             redrawn(self.built, values), tuple(self.origins.values()),
         )  # fmt: skip
 
-    def _circuit(self, k: int) -> list[int]:
-        surplus = next(s for s in self.rank.surplus if s.relation == k)
-        own = {k, *circuit(surplus, self.relations, self.values)}
-        return sorted(g for g in own if self.relations[g].given)
+    def _ways_out(self, knot: Knot, first: Outcome) -> list[tuple[AbstractSet[int], Outcome]]:
+        """Each way out of a knot with where it leads, by what is then not met."""
+        found: dict[frozenset[int], Outcome] = {}
+        for way in knot.ways:
+            outcome = first if way == knot.dropped else self.outcome(way, knot)
+            unmet = frozenset(k for k in way if not (self._judged(k, outcome.exact) and self._met(k, outcome.exact)))
+            found.setdefault(unmet, outcome)
+        return list(found.items())
+
+    def _hidden(self, knots: Sequence[Knot]) -> set[int]:
+        """The nodes that could land elsewhere by ways out that are not looked at."""
+        if not knots:
+            return set()
+        out = self.out.union(*(knot.members for knot in knots))
+        rest = [r for k, r in enumerate(self.relations) if k not in out]
+        still = [self.members[node][0] for node in self.origins]
+        rank = rank_of(len(self.values), rest, self.values, still, told=False)
+        loose = {tree for motion in rank.motions for tree in motion.moves} | rank.clouded
+        return {self.node[i] for i, tree in enumerate(rank.trees) if tree in loose}
 
     def _conflict(
         self, members: Sequence[int], outcomes: Sequence[tuple[AbstractSet[int], Outcome]], first: Outcome,
@@ -250,25 +294,24 @@ class _Part:
     ) -> Conflict:  # fmt: skip
         choices = tuple(
             Choice(
-                tuple(dict.fromkeys(h for k in sorted(way) if (h := self.relations[k].given))),
+                tuple(dict.fromkeys(self.relations[k].given for k in sorted(way))),
                 tuple((index[n], o.off[n]) for n in index if o.off[n] != first.off[n]),
-                next((Implied[r.says] for k in way if not (r := self.relations[k]).given), None),
             )
             for way, o in outcomes
         )
         error = tangle.errors[0] if tangle is not None and len(tangle.errors) == 1 else None
         handles = tuple(dict.fromkeys(self.relations[k].given for k in members))
-        return Conflict(handles, choices, error, tangle.count if tangle is not None else len(choices))
+        return Conflict(handles, choices, error, tangle.count if tangle is not None else len(choices) or None)
 
     def _landing(
         self, node: int, first: Outcome, ways_out: Sequence[Sequence[tuple[AbstractSet[int], Outcome]]], straight: int,
-        wide: Sequence[Tangle],
+        wide: Sequence[Tangle], hidden: bool,
     ) -> Landing:  # fmt: skip
         places = tuple(self.built.places[i] for i in self.members[node] if not self.built.places[i].helper)
         scale = self.scales.get(id(places[0].view), Fraction(1))
         off, tree = first.off[node], self.forest.root[node]
         why = self.failed.get(tree, "")
-        spread = self._range(node, first, ways_out, straight, wide)
+        spread = HIDDEN if hidden else self._range(node, first, ways_out, straight, wide)
         least, greatest, bound = (None, None, False) if isinstance(spread, str) else spread
         origin, legs = self._legs(node, scale)
         several = off not in (STILL, None) and self.rank.trees[self.members[node][0]] in self._moving
@@ -429,12 +472,11 @@ def _without_neglected(edges: Sequence[Edge], neglected: AbstractSet[int], nodes
     return [e for e in edges if e.relation not in closing or e.relation not in neglected]
 
 
-def _second(relations: Sequence[Relation], rank: Rank) -> tuple[list[int], list[Surplus]]:
+def _second(relations: Sequence[Relation], rank: Rank) -> tuple[list[int], list[int]]:
     """Relations that are no straight differences: those that fix something, and those that others fix already."""
-    straight = (Shape.DIFFERENCE, Shape.SIZE)
-    spare = [s for s in rank.surplus if relations[s.relation].shape not in straight]
-    extra = {s.relation for s in spare}
-    return [k for k, r in enumerate(relations) if r.shape not in straight and k not in extra], spare
+    extra = {s.relation for s in rank.surplus}
+    own = [k for k, r in enumerate(relations) if r.shape not in STRAIGHT]
+    return [k for k in own if k not in extra], [k for k in own if k in extra]
 
 
 def _middle(off: Off) -> Fraction:

@@ -409,6 +409,20 @@ def independent(relations: Sequence[Relation], values: Values) -> int:
     return int(_across(relations, values).rank())
 
 
+def following(own: Sequence[int], relations: Sequence[Relation], values: Values) -> dict[int, dict[int, Fraction]]:
+    """Each of the relations that follows from those before it, as a combination of the independent ones of them."""
+    reduced, rank = _across([relations[k] for k in own], values).rref()
+    pivots = _pivots(reduced, rank)
+    at = set(pivots)
+    return {
+        k: {
+            own[p]: Fraction(int(reduced[j, i].p), int(reduced[j, i].q))
+            for j, p in enumerate(pivots) if reduced[j, i] != 0
+        }
+        for i, k in enumerate(own) if i not in at
+    }  # fmt: skip
+
+
 def _across(relations: Sequence[Relation], values: Values) -> fmpq_mat:
     """Their Jacobian with a column for each relation."""
     rows = [relation.row(values) for relation in relations]

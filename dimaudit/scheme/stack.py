@@ -14,7 +14,8 @@ from heapq import heappop, heappush
 from math import lcm
 
 from dimaudit.model.audit import Judgement
-from dimaudit.model.scheme import Net, Scheme, Step
+from dimaudit.model.drawing import ANGLES
+from dimaudit.model.scheme import Implied, Net, Scheme, Step
 from dimaudit.model.stack import Contributor, Stack
 from dimaudit.model.view import View
 
@@ -34,10 +35,7 @@ class Link:
     @property
     def band(self) -> tuple[Fraction, Fraction] | None:
         """Lower and upper deviation from the stated number."""
-        force, stated = self.judgement.in_force, self.judgement.stated
-        if force is None or force.band is None or stated is None:
-            return None
-        return force.band[0] - stated, force.band[1] - stated
+        return deviations(self.judgement)
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,15 +57,29 @@ class Linked:
 
 
 def scales(judgements: Iterable[Judgement]) -> dict[int, Fraction]:
-    """True size over drawn size of each view, by its identity: the factor of most of its dimensions.
+    """True size over drawn size of each view, by its identity: the factor of most of its lengths.
 
     A dimension whose factor differs states twice what it spans (a diameter from the axis), or a part of it.
     """
     votes: dict[int, Counter[Fraction]] = defaultdict(Counter)
     for j in judgements:
-        if j.attached.view is not None and j.stated is not None:
-            votes[id(j.attached.view)][j.factor] += 1
+        if j.attached.view is not None and j.stated is not None and j.attached.dimension.kind not in ANGLES:
+            votes[id(j.attached.view)][j.factor / j.multiple] += 1
     return {key: max(count.items(), key=lambda item: (item[1], item[0]))[0] for key, count in votes.items()}
+
+
+def weights(judgements: Sequence[Judgement], sizes: Mapping[int, Fraction]) -> tuple[Fraction, ...] | None:
+    """How often each stated number counts in a sum that comes to the first one; None where a size is not known.
+
+    All count once but those that state a multiple of what they span: of a diameter stated from the axis a half
+    counts, of one of four equal steps stated over all of them four.
+    """
+    spans = []
+    for j in judgements:
+        if not j.factor or j.attached.view is None:
+            return None
+        spans.append(sizes.get(id(j.attached.view), j.factor) / j.factor)
+    return tuple(span / spans[0] for span in spans)
 
 
 def linked(net: Net, judged: Judged, sizes: Mapping[int, Fraction]) -> Linked:
@@ -90,7 +102,13 @@ class Chains:
 
     def __init__(self, net: Linked) -> None:
         self.net = net
-        widths = [None if link.band is None else link.share * (link.band[1] - link.band[0]) for link in net.links]
+        bands = [link.band for link in net.links]
+        self.width = [None if band is None else band[1] - band[0] for band in bands]
+        """Of each link's dimension."""
+        uses = Counter((link.step.dimension, link.step.again) for link in net.links)
+        self.several = frozenset(key for key, count in uses.items() if count > 1)
+        """Dimensions, each with its equal step, that make more than one link."""
+        widths = [None if w is None else link.share * w for link, w in zip(net.links, self.width, strict=True)]
         known = [w for w in widths if w is not None]
         whole = lcm(*(w.denominator for w in known)) if known else 1
         total = 1 + sum(int(w * whole) for w in known)
@@ -139,26 +157,42 @@ class Chains:
 
 
 def _contributors(way: Iterable[tuple[Link, int]]) -> tuple[Contributor, ...]:
-    """The links of a chain, those of one dimension together."""
-    found: dict[tuple[str, int, Fraction], list[Link]] = defaultdict(list)
+    """The links of a chain, those of one dimension together.
+
+    Links of one dimension are one and the same size, so what is gone forth and back of it cancels; but equal steps
+    under one 'nX' are made each by itself, and so are those of which one dimension states the whole row.
+    """
+    found: dict[str, dict[int, list[tuple[Link, int]]]] = defaultdict(lambda: defaultdict(list))
     for link, sign in way:
-        found[link.step.dimension, sign, link.share].append(link)
+        found[link.step.dimension][link.step.again].append((link, sign))
     made = []
-    for (handle, sign, share), links in found.items():
-        j = links[0].judgement
-        apart = len({link.step.again for link in links})
-        times, each = apart, share * len(links) / apart  # both halves of one dimension are one and the same
-        if each > 1 and each.denominator == 1:
-            times, each = times * int(each), Fraction(1)
-        band = links[0].band
+    for handle, apart in found.items():
+        nets = Counter(sum((sign * link.share for link, sign in links), Fraction(0)) for links in apart.values())
+        j = next(iter(apart.values()))[0][0].judgement
+        row = all(link.step.by in (None, Implied.EQUAL) for links in apart.values() for link, _ in links)
+        band = deviations(j)
         assert j.stated is not None
-        made.append(
-            Contributor(
-                handle, j.text, sign, each, times, j.stated,
-                None if band is None else band[1], None if band is None else band[0], why_band(j),
-            )
-        )  # fmt: skip
+        for net, times in nets.items():
+            if not net:
+                continue
+            sign, each = (1 if net > 0 else -1), abs(net)
+            if row and each.denominator == 1:
+                times, each = times * int(each), Fraction(1)
+            made.append(
+                Contributor(
+                    handle, j.text, sign, each, times, j.stated,
+                    None if band is None else band[1], None if band is None else band[0], why_band(j),
+                )
+            )  # fmt: skip
     return tuple(made)
+
+
+def deviations(judgement: Judgement) -> tuple[Fraction, Fraction] | None:
+    """The tolerance in force as lower and upper deviation from the stated number."""
+    force, stated = judgement.in_force, judgement.stated
+    if force is None or force.band is None or stated is None:
+        return None
+    return force.band[0] - stated, force.band[1] - stated
 
 
 def why_band(judgement: Judgement) -> str:
@@ -239,6 +273,7 @@ def _of_views(net: Net, nodes: Sequence[int]) -> list[tuple[View, int, list[int]
 def _spans(chains: Chains, start: int, before: Mapping[int, tuple[int, int]]) -> dict[int, Fraction | None]:
     """The worst-case span to each node that a chain leads to; None where a tolerance on the way is not known."""
     spans: dict[int, Fraction | None] = {start: Fraction(0)}
+    gone: dict[int, dict[tuple[str, int], Fraction]] = {start: {}}  # of dimensions that make several links
     for node in before:
         way = []
         while node not in spans:
@@ -246,9 +281,16 @@ def _spans(chains: Chains, start: int, before: Mapping[int, tuple[int, int]]) ->
             node = before[node][0]
         for later in reversed(way):
             last, k = before[later]
-            link = chains.net.links[k]
-            so_far = spans[last]
-            spans[later] = (
-                None if so_far is None or link.band is None else so_far + link.share * (link.band[1] - link.band[0])
-            )
+            link, so_far, width = chains.net.links[k], spans[last], chains.width[k]
+            gone[later] = gone[last]
+            key = (link.step.dimension, link.step.again)
+            if so_far is None or width is None:
+                spans[later] = None
+                continue
+            share = link.share if link.step.high == later else -link.share
+            was = Fraction(0)
+            if key in chains.several:
+                was = gone[last].get(key, Fraction(0))
+                gone[later] = {**gone[last], key: was + share}
+            spans[later] = so_far + (abs(was + share) - abs(was)) * width
     return spans

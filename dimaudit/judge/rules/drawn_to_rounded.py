@@ -14,7 +14,7 @@ from dimaudit.model.scheme import Net, Symmetry
 from dimaudit.model.stated import Stated
 from dimaudit.model.units import INCHES, Unit
 from dimaudit.model.view import View
-from dimaudit.scheme.stack import Linked, linked, scales
+from dimaudit.scheme.stack import Linked, linked, scales, weights
 from dimaudit.text.levels import is_centre, node_text
 from dimaudit.text.places import size_text
 
@@ -40,8 +40,8 @@ Found = tuple[Judgement, Fraction, str]
 def _found(sheet: Sheet) -> Iterator[Found]:
     yield from _stated_as_fraction(sheet)
     judged = {j.attached.dimension.handle: j for j in sheet.judgements}
-    yield from _chains(sheet, judged)
     sizes = scales(sheet.judgements)
+    yield from _chains(sheet, judged, sizes)
     for scheme in sheet.schemes:
         for net in scheme.nets:
             whole = linked(net, judged, sizes)
@@ -95,7 +95,7 @@ def _stated_as_fraction(sheet: Sheet) -> Iterator[Found]:
                 yield j, step.value, f'the hole note "{note.text}" states the fraction'
 
 
-def _chains(sheet: Sheet, judged: dict[str, Judgement]) -> Iterator[Found]:
+def _chains(sheet: Sheet, judged: dict[str, Judgement], sizes: dict[int, Fraction]) -> Iterator[Found]:
     """A chain of stated numbers that does not close, and closes with the fractions."""
     for scheme in sheet.schemes:
         for loop in scheme.loops:
@@ -103,9 +103,12 @@ def _chains(sheet: Sheet, judged: dict[str, Judgement]) -> Iterator[Found]:
                 continue
             if not {loop.dimension, *(handle for handle, _ in loop.steps)} <= judged.keys():
                 continue  # a note or a table takes part
-            own = [(-1, judged[loop.dimension]), *((sign, judged[handle]) for handle, sign in loop.steps)]
-            if any(j.stated is None or j.residual is None for _, j in own):
+            members = [judged[loop.dimension], *(judged[handle] for handle, _ in loop.steps)]
+            times = weights(members, sizes)
+            if times is None or any(j.stated is None or j.residual is None for j in members):
                 continue
+            signs = (-1, *(sign for _, sign in loop.steps))
+            own = [(sign * t, j) for sign, t, j in zip(signs, times, members, strict=True)]
             error, mended = Fraction(0), Fraction(0)
             changed = []
             for sign, j in own:

@@ -15,6 +15,7 @@ from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme
 from dimaudit.model.units import INCHES
 from dimaudit.model.view import View
 from dimaudit.scheme.advice import closing
+from dimaudit.scheme.stack import scales, weights
 from dimaudit.text.advice_text import ways_text
 from dimaudit.text.places import feature_text, size_text
 
@@ -124,8 +125,8 @@ def _sizing(places: Sequence[Place]) -> str:
 
 def closed_chain(sheet: Sheet) -> Iterator[Finding]:
     yield from (f for f in _bent(sheet) if f.rule == "closed-chain")
-    for loop, judgements in _loops(sheet):
-        if len(judgements) < 3 or _error(loop, judgements) not in (None, Fraction(0)):
+    for loop, judgements, often in _loops(sheet):
+        if len(judgements) < 3 or _error(judgements, often) not in (None, Fraction(0)):
             continue
         last = judgements[0]
         chain = ", ".join(f"{j.attached.dimension.handle} {j.text}" for j in judgements)
@@ -136,28 +137,27 @@ def closed_chain(sheet: Sheet) -> Iterator[Finding]:
 
 
 def chain_does_not_close(sheet: Sheet) -> Iterator[Finding]:
-    for loop, judgements in _loops(sheet):
-        error = _error(loop, judgements)
+    for loop, judgements, often in _loops(sheet):
+        error = _error(judgements, often)
         if error is None or error == 0 or any(j.verdict is Verdict.WRONG for j in judgements):
             continue  # a wrong number breaks its chain, too, and is said by itself
-        whole, parts = judgements[0], judgements[1:]
-        signs = [sign for _, sign in loop.steps]
-        texts = [_signed(sign, j, k == 0) for k, (sign, j) in enumerate(zip(signs, parts, strict=True))]
+        whole, parts = judgements[0], list(zip(often[1:], judgements[1:], strict=True))
+        texts = [_signed(times, j, k == 0) for k, (times, j) in enumerate(parts)]
         assert whole.stated is not None
         total = whole.stated - error
         why = [
             f"{' '.join(texts)} = {decimal_text(total)}, but {named(whole)} states {decimal_text(whole.stated)}: "
             f"{decimal_text(abs(error))} ({fraction_text(abs(error))}) apart",
-            *_residuals(judgements, signs, error),
+            *_residuals(judgements, often, error),
             *_taken(loop),
         ]
         message = f"the chain that {named(whole)} closes does not add up"
         mend = "leave one of them out, or put it in parentheses as a reference; or state values that add up"
-        mend += _closing(whole, list(zip(signs, parts, strict=True)), sheet)
+        mend += _closing(whole, parts, sheet)
         yield finding("chain-does-not-close", Level.ERROR, whole, sheet, message, why, mend)
 
 
-def _closing(whole: Judgement, parts: list[tuple[int, Judgement]], sheet: Sheet) -> str:
+def _closing(whole: Judgement, parts: list[tuple[Fraction, Judgement]], sheet: Sheet) -> str:
     """The smallest change of places that closes the chain."""
     ways = closing(whole, parts, sheet.drawing.unit in INCHES)
     said = "" if ways is None else ways_text(ways, sheet.drawing.unit)
@@ -166,8 +166,8 @@ def _closing(whole: Judgement, parts: list[tuple[int, Judgement]], sheet: Sheet)
 
 def repeated(sheet: Sheet) -> Iterator[Finding]:
     yield from (f for f in _bent(sheet) if f.rule == "repeated-dimension")
-    for loop, judgements in _loops(sheet):
-        if len(judgements) != 2 or _error(loop, judgements) != 0 or Implied.IN_LINE in loop.implied:
+    for loop, judgements, often in _loops(sheet):
+        if len(judgements) != 2 or _error(judgements, often) != 0 or Implied.IN_LINE in loop.implied:
             continue
         last, first = judgements
         yield finding(
@@ -205,36 +205,45 @@ def _bent(sheet: Sheet) -> Iterator[Finding]:
             )  # fmt: skip
 
 
-def _loops(sheet: Sheet) -> Iterator[tuple[Loop, list[Judgement]]]:
+Often = tuple[Fraction, ...]
+"""How often each dimension of a loop counts, against the way as a negative number; the closing one as -1."""
+
+
+def _loops(sheet: Sheet) -> Iterator[tuple[Loop, list[Judgement], Often]]:
     """Straight loops with their judgements, the closing dimension first."""
     known = {j.attached.dimension.handle: j for j in sheet.judgements}
+    sizes = scales(sheet.judgements)
     for scheme in sheet.schemes:
         for loop in scheme.loops:
             if loop.straight and loop.steps and all(h in known for h in (loop.dimension, *(h for h, _ in loop.steps))):
-                yield loop, [known[loop.dimension], *(known[handle] for handle, _ in loop.steps)]
+                judgements = [known[loop.dimension], *(known[handle] for handle, _ in loop.steps)]
+                times = weights(judgements, sizes)
+                if times is not None:
+                    signs = (-1, *(sign for _, sign in loop.steps))
+                    yield loop, judgements, tuple(sign * t for sign, t in zip(signs, times, strict=True))
 
 
-def _error(loop: Loop, judgements: Sequence[Judgement]) -> Fraction | None:
+def _error(judgements: Sequence[Judgement], often: Often) -> Fraction | None:
     """Stated whole less the sum of the stated parts; None where one states no number or stands for limits."""
     if any(j.stated is None or j.residual is None for j in judgements):
         return None
-    stated = [j.stated for j in judgements if j.stated is not None]
-    return stated[0] - sum((sign * s for (_, sign), s in zip(loop.steps, stated[1:], strict=True)), Fraction(0))
+    return -sum((t * (j.stated or 0) for t, j in zip(often, judgements, strict=True)), Fraction(0))
 
 
-def _signed(sign: int, judgement: Judgement, first: bool) -> str:
-    mark = "-" if sign < 0 else "" if first else "+ "
-    return f"{mark}{decimal_text(judgement.stated or Fraction(0))}"
+def _signed(times: Fraction, judgement: Judgement, first: bool) -> str:
+    mark = "-" if times < 0 else "" if first else "+ "
+    many = "" if abs(times) == 1 else f"{fraction_text(abs(times))} × "
+    return f"{mark}{many}{decimal_text(judgement.stated or Fraction(0))}"
 
 
-def _residuals(judgements: Sequence[Judgement], signs: Sequence[int], error: Fraction) -> list[str]:
+def _residuals(judgements: Sequence[Judgement], often: Often, error: Fraction) -> list[str]:
     """What each stated number leaves off, and that this is what the chain is apart by."""
     off = []
     total = Fraction(0)
-    for sign, j in zip((-1, *signs), judgements, strict=True):
+    for times, j in zip(often, judgements, strict=True):
         if j.residual is None or j.residual[0] != j.residual[1]:
             return []
-        total += sign * j.residual[0]
+        total += times * j.residual[0]
         if j.residual[0]:
             off.append(f"{j.attached.dimension.handle} {j.text}: {residual_text(j)}")
     said = [f"what each leaves off (drawn less stated): {'; '.join(off)}"] if off else []

@@ -48,6 +48,34 @@ def a_step_that_neither_the_view_nor_its_detail_places() -> Drawing:
     return Drawing(board, (Says("not-located", WARNING, (edges[5], edges[6])),))
 
 
+def stepped_bar(step: float) -> Drawing:
+    """A bar with a step at 2, dimensioned in the front view only; the top view has the step where it is told to."""
+    board = Board()
+    edges = board.path((0, 0), (6, 0), (6, 1), (4.5, 1), (4.5, 2), (2, 2), (2, 1.5), (0, 1.5))
+    board.plate(6, 3, (0, 4))
+    line = board.line((step, 4), (step, 7))
+    board.line((4.5, 4), (4.5, 7))
+    for x in (3.0, 5.25):
+        board.circle((x, 5.5), 0.25)
+        board.across((0, 4), (x, 5.5), line_at=8 + x / 2)
+        for side in (x - 0.125, x + 0.125):
+            board.line((side, 0), (side, 2 if x == 3 else 1), "HIDDEN")
+    board.diameter((3, 5.5), 0.25, text="2X <>")
+    board.across((0, 0), (6, 0), line_at=-2)
+    board.across((0, 0), (2, 1.5), line_at=-1)
+    board.across((4.5, 1), (6, 1), line_at=3)
+    for k, (x, y) in enumerate(((0.0, 1.5), (2.0, 2.0), (6.0, 1.0))):
+        board.upright((6, 0), (x, y), line_at=8 + k)
+    board.upright((0, 4), (0, 7), line_at=-1)
+    board.upright((0, 4), (3, 5.5), line_at=-2)
+    return Drawing(board, (Says("views-disagree", ERROR, (edges[5], line)),) if step != 2 else ())
+
+
+@silent("not-located")
+def a_step_that_both_views_show_at_one_place() -> Drawing:
+    return stepped_bar(2)
+
+
 @fires("repeated-dimension")
 def a_width_in_the_view_and_in_its_detail() -> Drawing:
     board, _ = guide_bar()

@@ -89,3 +89,10 @@ def test_the_words_of_the_option_are_those_of_the_page() -> None:
     assert [row.split("`")[1] for row in rows] == list(IMPLIED)
     for row, kind in zip(rows, Implied, strict=True):
         assert kind.value in row.replace("`nX`", "'nX'")
+
+
+def test_what_the_views_disagree_on_is_said_once(tmp_path: Path) -> None:
+    """The top view has the step at 2.01: its own place for it is held by nothing, and that is no second finding."""
+    drawing = rule_details.stepped_bar(2.01)
+    rules = [f.rule for f in drawing.board.audit(tmp_path, Settings()).findings if f.rule != "not-associated"]
+    assert rules == ["views-disagree"]

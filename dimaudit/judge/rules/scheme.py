@@ -32,7 +32,7 @@ def not_located(sheet: Sheet) -> Iterator[Finding]:
         by_place: dict[tuple[int, Point], list[Free]] = defaultdict(list)
         said = answered(scheme, sheet)
         for free in scheme.free:
-            if free.axis < 2 and not free.follows and not is_answered(free, said):
+            if free.axis < 2 and not free.follows and not is_answered(free, said) and not _apart(free, sheet):
                 place = _best(free)
                 by_place[id(place.view), place.at].append(free)
         loose = list(by_place.values())
@@ -45,6 +45,22 @@ def not_located(sheet: Sheet) -> Iterator[Finding]:
             by_view[id(both[0].places[0].view), tuple(free.axis for free in both)].append(both)
         for group in by_view.values():
             yield _loose(group[0], scheme, sheet) if len(group) == 1 else _many(group, sheet)
+
+
+def _apart(free: Free, sheet: Sheet) -> bool:
+    """Whether another view has it elsewhere: were the views to agree, they would share what holds it."""
+    told = {handle for said in sheet.in_line if isinstance(said, Finding) for handle in said.handles}
+    for place in free.places if told else ():
+        feature = _feature(place)
+        for shape in feature.shapes if feature is not None else ():
+            if shape.origin.handle not in told:
+                continue
+            if not isinstance(shape, Segment):
+                return True
+            a, b = (place.view.place(end)[free.axis] for end in (shape.a, shape.b))
+            if a == b:
+                return True
+    return False
 
 
 def _along(frees: Sequence[Free]) -> str:

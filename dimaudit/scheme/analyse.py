@@ -148,11 +148,13 @@ def build(
 def scheme_of(built: Built) -> Scheme:
     """What is held, what is free, and what is held twice."""
     places, relations, values, held = built.places, built.relations, built.values, built.held
-    rank = rank_of(len(values), relations, values, held, told=False)
+    firm = relations[: built.firm]
+    told = len(firm) == len(relations)  # the loops are in the same rank then
+    rank = rank_of(len(values), relations, values, held, told=told)
     turning = _turning(places, relations, values, held, rank)
     if turning:
         held = (*held, _lever(relations, rank, turning))
-        rank = rank_of(len(values), relations, values, held, told=False)
+        rank = rank_of(len(values), relations, values, held, told=told)
     moving = confirmed(len(values), relations, values, held, rank)
     free, missing = _free(places, rank, moving, built.details, _touched(built, rank))
     stated = len({relation.given for relation in relations if relation.given})
@@ -163,10 +165,10 @@ def scheme_of(built: Built) -> Scheme:
         why_not = f"hardly dimensioned (sizes stated: {stated}, missing: {missing})"
         free = ()
     unsure = (rank.clouded | rank.doubtful.keys() - moving) - {GROUND}
-    sure = relations[: built.firm]
+    firm_rank = rank if told else rank_of(len(values), firm, values, held)
     return Scheme(
         views=built.views, unknowns=len(values), rank=rank.rank, rigid=len(held), missing=missing,
-        free=free, loops=_loops(sure, rank_of(len(values), sure, values, held), values),
+        free=free, loops=_loops(firm, firm_rank, values),
         taken=tuple(kind for kind in Implied if kind in {Implied[r.says] for r in relations if not r.given}),
         left_out=tuple(built.system.left_out), why_not=why_not,
         unsure=tuple(p for p, t in zip(places, rank.trees, strict=True) if t in unsure and not p.helper),
@@ -371,7 +373,7 @@ def _held(
 
     Of trees as large as each other the leftmost or lowest is taken, so that the order of the file does not matter.
     """
-    trees = rank_of(len(values), [r for r in relations if r.shape is Shape.DIFFERENCE], values).trees
+    trees = rank_of(len(values), [r for r in relations if r.shape is Shape.DIFFERENCE], values, told=False).trees
     sizes: dict[Class, dict[int, int]] = defaultdict(lambda: defaultdict(int))
     lowest: dict[int, Point] = {}
     for place, tree in zip(places, trees, strict=True):

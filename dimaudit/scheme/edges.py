@@ -1,11 +1,12 @@
 """Which linework of a view is the part's own edges, and what ends on them."""
 
 import re
-from bisect import bisect_left, bisect_right
 from collections import Counter, defaultdict
 from collections.abc import Iterator, Sequence
 from functools import cache
 from math import atan2, degrees, hypot
+
+import numpy as np
 
 from dimaudit.model.drawing import Arc, Circle, LineRole, Point, Segment, Shape
 from dimaudit.model.view import View, on_arc
@@ -70,19 +71,22 @@ def _span(arc: Arc) -> float:
 def meetings(view: View, shapes: Sequence[Shape]) -> Iterator[tuple[Point, Segment | Arc | Circle]]:
     """Ends of lines and arcs that stand on a slanted line, an arc or a circle between its own ends."""
     spots = sorted({view.place(end) for s in shapes if isinstance(s, (Segment, Arc)) for end in (s.a, s.b)})
-    keys = [float(p[0]) for p in spots]
+    xs, ys = (np.array([float(p[axis]) for p in spots]) for axis in (0, 1))
     reach = 10 * view.xs.snap
     for shape in shapes:
         match shape:
             case Segment(_, a, b) if a[0] != b[0] and a[1] != b[1]:
-                low, high = min(a[0], b[0]), max(a[0], b[0])
-            case Arc(_, centre, radius, _, _) | Circle(_, centre, radius):
-                low, high = centre[0] - radius, centre[0] + radius
+                corners = a, b
+            case Arc(_, (x, y), r, _, _) | Circle(_, (x, y), r):
+                corners = (x - r, y - r), (x + r, y + r)
             case _:
                 continue
-        for p in spots[bisect_left(keys, float(low) - reach) : bisect_right(keys, float(high) + reach)]:
-            if _between(view, p, shape, reach):
-                yield p, shape
+        (left, right), (low, high) = (sorted(float(p[axis]) for p in corners) for axis in (0, 1))
+        first, last = np.searchsorted(xs, left - 2 * reach), np.searchsorted(xs, right + 2 * reach, "right")
+        beside = ys[first:last]
+        for k in np.flatnonzero((beside >= low - 2 * reach) & (beside <= high + 2 * reach)):
+            if _between(view, spots[first + k], shape, reach):
+                yield spots[first + k], shape
 
 
 def _between(view: View, p: Point, shape: Segment | Arc | Circle, reach: float) -> bool:

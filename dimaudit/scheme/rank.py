@@ -7,21 +7,54 @@ is left (distances, angles, tangents) is reduced exactly over the rationals, blo
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
+from typing import Any
 
-from flint import fmpq, fmpq_mat
+from flint import fmpq, fmpq_mat, nmod, nmod_mat
 
-from dimaudit.scheme.relation import Relation, Shape, Values
+from dimaudit.scheme.relation import ONE, Relation, Shape, Values
 from dimaudit.scheme.slope import Row
 
 MOST_ROWS = 400
-"""Relations that are reduced together at most; what a larger tangle of slanted lines fixes is not judged."""
+"""Relations that are reduced together over the rationals at most; what a larger tangle of slanted lines fixes is not
+judged."""
 
 GROUND = -1
 """The node of the graph that stands still: a size that is fixed hangs on it."""
+
+
+Number = Any
+"""`fmpq` or `nmod`; both know + - * / among their own kind."""
+Reducing = dict[int, Number]
+"""A row while it is reduced: tree to coefficient."""
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """The numbers that a system is reduced in."""
+
+    of: Callable[[Fraction], Number]
+    back: Callable[[Number], Fraction]
+    matrix: Callable[[int, int], Any]
+
+
+RATIONAL = Field(
+    lambda value: fmpq(value.numerator, value.denominator),
+    lambda number: Fraction(int(number.p), int(number.q)),
+    fmpq_mat,
+)
+PRIME = 2**61 - 1
+MODULAR = Field(
+    lambda value: nmod(value.numerator, PRIME) / nmod(value.denominator, PRIME),
+    lambda number: Fraction(int(number)),
+    lambda rows, columns: nmod_mat(rows, columns, PRIME),
+)
+"""Whole numbers modulo a prime tell what is zero, and nothing else: the rationals of a second witness have thousands of
+digits. A number that is not zero is taken for zero only where the prime divides it. Raises ZeroDivisionError where it
+divides a denominator."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +156,9 @@ class _Forest:
 
 
 def rank_of(
-    count: int, relations: Sequence[Relation], values: Values, held: Sequence[int] = (), *, told: bool = True
-) -> Rank:
+    count: int, relations: Sequence[Relation], values: Values, held: Sequence[int] = (), *, told: bool = True,
+    over: Field = RATIONAL,
+) -> Rank:  # fmt: skip
     """The rank of the relations over `count` unknowns at the drawn values.
 
     Relations are taken in their order: of those that close a loop the last is the surplus one. The unknowns in
@@ -150,9 +184,9 @@ def rank_of(
     ground = {forest.find(GROUND), *(forest.find(i) for i in held)}
     roots = [forest.find(i) for i in range(count)]
     trees = tuple(GROUND if root in ground else root for root in roots)
-    rows = {k: _by_trees(relations[k].row(values), trees) for k in rest}
+    rows = {k: _by_trees(relations[k].row(values), trees, over) for k in rest}
     unsure = tuple(k for k in rest if not relations[k].holds(values))
-    motions: list[Freedom] = []
+    motions: list[Reducing] = []
     touched: set[int] = set()
     clouded: set[int] = set()
     untrue = set(unsure)
@@ -170,38 +204,39 @@ def rank_of(
         if not untrue.isdisjoint(block) or len(block) > MOST_ROWS:
             clouded.update(columns)
             continue
-        own, extra, free = _reduced(block, peeled.rows, columns)
+        own, extra, free = _reduced(block, peeled.rows, columns, over)
         rank += own
         surplus += extra
         motions += free
     for tree in sorted(set(trees) - {GROUND} - touched):
-        motions.append(Freedom({tree: Fraction(1)}))
+        motions.append({tree: over.of(ONE)})
     _hang(peeled.hanging, motions, clouded)
     surplus.sort(key=lambda s: s.relation)
-    doubtful = _doubtful(rows, {s.relation for s in surplus}, {t for motion in motions for t in motion.moves})
+    doubtful = _doubtful(rows, {s.relation for s in surplus}, {t for motion in motions for t in motion})
     if told:
         surplus = [Surplus(s.relation, _behind(s, relations, forest, peeled)) for s in surplus]
-    return Rank(count, rank, tuple(surplus), trees, tuple(motions), unsure, frozenset(clouded), doubtful)
+    freedoms = tuple(Freedom({tree: over.back(speed) for tree, speed in motion.items()}) for motion in motions)
+    return Rank(count, rank, tuple(surplus), trees, freedoms, unsure, frozenset(clouded), doubtful)
 
 
-def _hang(hanging: dict[int, tuple[int, Row]], motions: Sequence[Freedom], clouded: set[int]) -> None:
+def _hang(hanging: dict[int, tuple[int, Reducing]], motions: Sequence[Reducing], clouded: set[int]) -> None:
     """Takes the trees that hang on others by one relation along with them, the last one taken off first."""
-    by_tree: dict[int, list[Freedom]] = defaultdict(list)
+    by_tree: dict[int, list[Reducing]] = defaultdict(list)
     for motion in motions:
-        for tree in motion.moves:
+        for tree in motion:
             by_tree[tree].append(motion)
     for tree, row in reversed(hanging.values()):
         others = [other for other in row if other != tree]
         if not clouded.isdisjoint(others):
             clouded.add(tree)
         for motion in {id(m): m for other in others for m in by_tree[other]}.values():
-            moved = -sum((row[o] * motion.moves.get(o, Fraction(0)) for o in others), Fraction(0)) / row[tree]
-            if moved:
-                motion.moves[tree] = moved
+            moved = -sum(row[o] * motion[o] for o in others if o in motion) / row[tree]
+            if moved != 0:
+                motion[tree] = moved
                 by_tree[tree].append(motion)
 
 
-def _doubtful(rows: dict[int, Row], surplus: set[int], moving: set[int]) -> dict[int, int]:
+def _doubtful(rows: dict[int, Reducing], surplus: set[int], moving: set[int]) -> dict[int, int]:
     """Trees of blocks in which one relation is surplus while something moves, with the number of the block.
 
     There the drawn values may be a special case, as three points that happen to be in line; a rank that is full by
@@ -251,12 +286,12 @@ class _Peeled:
     relation knows hangs on the others by it: the relation is independent of all the rest, whatever its numbers are.
     """
 
-    def __init__(self, rows: dict[int, Row]) -> None:
+    def __init__(self, rows: dict[int, Reducing]) -> None:
         self.original = rows
         self.rows = {k: dict(row) for k, row in rows.items()}
         self.pinned: dict[int, tuple[int, ...]] = {}
         self.surplus: dict[int, tuple[int, ...]] = {}
-        self.hanging: dict[int, tuple[int, Row]] = {}
+        self.hanging: dict[int, tuple[int, Reducing]] = {}
         """By relation: the tree that hangs by it, and its row when it was taken off."""
         self.rank = 0
         self._users: dict[int, set[int]] = defaultdict(set)
@@ -327,12 +362,13 @@ class _Peeled:
                     self._waiting.append(k)
 
 
-def _by_trees(row: Row, trees: Sequence[int]) -> Row:
-    found: Row = {}
+def _by_trees(row: Row, trees: Sequence[int], over: Field) -> Reducing:
+    found: Reducing = {}
     for i, value in row.items():
         if trees[i] != GROUND:
-            found[trees[i]] = found.get(trees[i], Fraction(0)) + value
-    return {tree: value for tree, value in found.items() if value}
+            number = over.of(value)
+            found[trees[i]] = found[trees[i]] + number if trees[i] in found else number
+    return {tree: value for tree, value in found.items() if value != 0}
 
 
 def blocks(rows: Mapping[int, Iterable[int]]) -> list[list[int]]:
@@ -359,14 +395,14 @@ def blocks(rows: Mapping[int, Iterable[int]]) -> list[list[int]]:
 
 
 def _reduced(
-    block: Sequence[int], rows: dict[int, Row], columns: Sequence[int]
-) -> tuple[int, list[Surplus], list[Freedom]]:
+    block: Sequence[int], rows: dict[int, Reducing], columns: Sequence[int], over: Field
+) -> tuple[int, list[Surplus], list[Reducing]]:
     """Rank of one block, its dependent rows with what they depend on, and a basis of its kernel."""
     place = {tree: j for j, tree in enumerate(columns)}
-    across = fmpq_mat(len(columns), len(block))  # transposed: pivots are then the first independent rows
+    across = over.matrix(len(columns), len(block))  # transposed: pivots are then the first independent rows
     for i, k in enumerate(block):
         for tree, value in rows[k].items():
-            across[place[tree], i] = fmpq(value.numerator, value.denominator)
+            across[place[tree], i] = value
     reduced, rank = across.rref()
     pivots = _pivots(reduced, rank)
     surplus = []
@@ -374,44 +410,46 @@ def _reduced(
         if i not in pivots:
             by = [block[p] for j, p in enumerate(pivots) if reduced[j, i] != 0]
             surplus.append(Surplus(k, tuple(by)))
-    upright = fmpq_mat(rank, len(columns))
+    upright = over.matrix(rank, len(columns))
     for j, p in enumerate(pivots):
         for tree, value in rows[block[p]].items():
-            upright[j, place[tree]] = fmpq(value.numerator, value.denominator)
+            upright[j, place[tree]] = value
     solved, _ = upright.rref()
     leading = _pivots(solved, rank)
     free = []
     for j, tree in enumerate(columns):
         if j in leading:
             continue
-        moves = {tree: Fraction(1)}
+        moves = {tree: over.of(ONE)}
         for i, p in enumerate(leading):
             entry = solved[i, j]
             if entry != 0:
-                moves[columns[p]] = -Fraction(int(entry.p), int(entry.q))
-        free.append(Freedom(moves))
+                moves[columns[p]] = -entry
+        free.append(moves)
     return rank, surplus, free
 
 
 def circuit(surplus: Surplus, relations: Sequence[Relation], values: Values) -> tuple[int, ...]:
-    """The relations that a surplus one is a combination of, exactly: those of the ones it may depend on."""
-    if not surplus.by or len(surplus.by) > MOST_ROWS or relations[surplus.relation].shape is Shape.DIFFERENCE:
+    """The relations that a surplus one is a combination of: those of the ones it may depend on; of a large tangle
+    modulo a prime."""
+    if not surplus.by or relations[surplus.relation].shape is Shape.DIFFERENCE:
         return surplus.by
     own = [*surplus.by, surplus.relation]
-    reduced, rank = _across([relations[k] for k in own], values).rref()
+    over = RATIONAL if len(own) <= MOST_ROWS else MODULAR
+    reduced, rank = _across([relations[k] for k in own], values, over).rref()
     last = len(own) - 1
     pivots = _pivots(reduced, rank)
     return surplus.by if last in pivots else tuple(own[p] for j, p in enumerate(pivots) if reduced[j, last] != 0)
 
 
 def independent(relations: Sequence[Relation], values: Values) -> int:
-    """How many of a few relations are independent of one another at the values."""
-    return int(_across(relations, values).rank())
+    """How many of a few relations are independent of one another at a second witness."""
+    return int(_across(relations, values, MODULAR).rank())
 
 
 def following(own: Sequence[int], relations: Sequence[Relation], values: Values) -> dict[int, dict[int, Fraction]]:
     """Each of the relations that follows from those before it, as a combination of the independent ones of them."""
-    reduced, rank = _across([relations[k] for k in own], values).rref()
+    reduced, rank = _across([relations[k] for k in own], values, RATIONAL).rref()
     pivots = _pivots(reduced, rank)
     at = set(pivots)
     return {
@@ -423,18 +461,18 @@ def following(own: Sequence[int], relations: Sequence[Relation], values: Values)
     }  # fmt: skip
 
 
-def _across(relations: Sequence[Relation], values: Values) -> fmpq_mat:
+def _across(relations: Sequence[Relation], values: Values, over: Field) -> Any:
     """Their Jacobian with a column for each relation."""
     rows = [relation.row(values) for relation in relations]
     place = {i: j for j, i in enumerate(sorted({i for row in rows for i in row}))}
-    found = fmpq_mat(len(place), len(rows))
+    found = over.matrix(len(place), len(rows))
     for k, row in enumerate(rows):
         for i, value in row.items():
-            found[place[i], k] = fmpq(value.numerator, value.denominator)
+            found[place[i], k] = over.of(value)
     return found
 
 
-def _pivots(reduced: fmpq_mat, rank: int) -> list[int]:
+def _pivots(reduced: Any, rank: int) -> list[int]:
     found = []
     column = 0
     for row in range(rank):

@@ -13,6 +13,7 @@ from fractions import Fraction
 from dimaudit.scheme.slope import Row, Slope, unknown
 
 Values = Sequence[Fraction]
+ONE = Fraction(1)
 HALF = Fraction(1, 2)
 
 
@@ -59,25 +60,46 @@ class Relation:
     factor: Fraction = Fraction(1)
 
     def row(self, values: Values) -> Row:
-        """Its Jacobian row at the values (up to a factor); exact."""
-        if self.shape is Shape.DIFFERENCE:
-            a, b = self.of
-            return {a: Fraction(-1), b: Fraction(1)} if a != b else {}
-        if self.shape is Shape.SIZE:
-            return {self.of[0]: Fraction(1)}
-        if self.shape is Shape.BETWEEN:
-            m, a, b = self.of
-            return {m: Fraction(1), a: self.factor - 1, b: -self.factor}
-        if self.shape is Shape.DIAGONAL:
-            ax, ay, bx, by = self.of
-            return {ax: Fraction(-1), bx: Fraction(1), ay: self.factor, by: -self.factor}
-        if self.shape is Shape.SHARED:
-            return {self.of[0]: -self.factor, self.of[1]: Fraction(1)}
-        if self.shape is Shape.ON_CIRCLE:  # by far the most frequent, so by its formula
-            px, py, cx, cy, r = self.of
-            x, y = values[px] - values[cx], values[py] - values[cy]
-            return {px: x, py: y, cx: -x, cy: -y, r: -values[r]}
-        return dict(_FUNCTIONS[self.shape]([unknown(i, values[i]) for i in self.of]).by)
+        """Its Jacobian row at the values (up to a factor); exact.
+
+        By formulas where there are many of them on a print, else by slopes.
+        """
+        of, f = self.of, self.factor
+        match self.shape:
+            case Shape.DIFFERENCE:
+                return _row((of[0], -ONE), (of[1], ONE))
+            case Shape.SIZE:
+                return {of[0]: ONE}
+            case Shape.BETWEEN:
+                return {of[0]: ONE, of[1]: f - 1, of[2]: -f}
+            case Shape.DIAGONAL:
+                return {of[0]: -ONE, of[2]: ONE, of[1]: f, of[3]: -f}
+            case Shape.SHARED:
+                return {of[0]: -f, of[1]: ONE}
+            case Shape.ON_CIRCLE:
+                px, py, cx, cy, r = of
+                x, y = values[px] - values[cx], values[py] - values[cy]
+                return _row((px, x), (py, y), (cx, -x), (cy, -y), (r, -values[r]))
+            case Shape.DISTANCE:
+                ax, ay, bx, by = of
+                x, y = values[bx] - values[ax], values[by] - values[ay]
+                return _row((bx, x), (by, y), (ax, -x), (ay, -y))
+            case Shape.ON_LINE:
+                p, q, a, b, c, d = (values[i] for i in of)
+                return _row(*zip(of, (b - d, c - a, d - q, p - c, q - b, a - p), strict=True))
+            case Shape.ANGLE:
+                return self._turn(values)
+            case _:
+                return dict(_FUNCTIONS[self.shape]([unknown(i, values[i]) for i in of]).by)
+
+    def _turn(self, values: Values) -> Row:
+        """A direction turns by what its end moves square to it, over its length; the two turn alike."""
+        ax, ay, bx, by, cx, cy, dx, dy = self.of
+        x, y = values[bx] - values[ax], values[by] - values[ay]
+        p, q = values[dx] - values[cx], values[dy] - values[cy]
+        one, other = x * x + y * y, p * p + q * q
+        u, v, s, t = -y * other, x * other, -q * one, p * one
+        return _row((bx, u), (by, v), (ax, -u), (ay, -v), (dx, -s), (dy, -t), (cx, s), (cy, t))
 
     def holds(self, values: Values) -> bool:
         """Whether the drawn values satisfy it exactly; what states its own number always does."""
@@ -89,6 +111,9 @@ class Relation:
             if px == cx or py == cy:
                 return abs(px - cx) + abs(py - cy) == r
             return (px - cx) ** 2 + (py - cy) ** 2 == r * r
+        if self.shape is Shape.ON_LINE:
+            px, py, ax, ay, bx, by = (values[i] for i in self.of)
+            return (bx - ax) * (py - ay) == (by - ay) * (px - ax)
         if self.shape not in _CHECKED:
             return True
         return _FUNCTIONS[self.shape]([unknown(i, values[i]) for i in self.of]).value == 0
@@ -104,6 +129,14 @@ class Relation:
         return self.holds(others) or not self.holds(values)
 
 
+def _row(*terms: tuple[int, Fraction]) -> Row:
+    """The terms as a row: those of one unknown together, none that is nothing."""
+    found: Row = {}
+    for i, slope in terms:
+        found[i] = found[i] + slope if i in found else slope
+    return {i: slope for i, slope in found.items() if slope}
+
+
 def _cross_and_dot(v: Sequence[Fraction]) -> tuple[Fraction, Fraction]:
     x, y, p, q = v[2] - v[0], v[3] - v[1], v[6] - v[4], v[7] - v[5]
     return x * q - y * p, x * p + y * q
@@ -112,13 +145,6 @@ def _cross_and_dot(v: Sequence[Fraction]) -> tuple[Fraction, Fraction]:
 def _distance(v: Sequence[Slope]) -> Slope:
     x, y = v[2] - v[0], v[3] - v[1]
     return x * x + y * y
-
-
-def _angle(v: Sequence[Slope]) -> Slope:
-    """Cross and dot product turn together where the angle is kept: dot' cross - cross' dot, with the witness's own."""
-    x, y, p, q = v[2] - v[0], v[3] - v[1], v[6] - v[4], v[7] - v[5]
-    cross, dot = x * q - y * p, x * p + y * q
-    return cross * Slope(dot.value, {}) - dot * Slope(cross.value, {})
 
 
 def _cross_from(v: Sequence[Slope]) -> Slope:
@@ -148,13 +174,10 @@ def _as_far(v: Sequence[Slope]) -> Slope:
 
 
 _FUNCTIONS: dict[Shape, Callable[[Sequence[Slope]], Slope]] = {
-    Shape.DISTANCE: _distance,
-    Shape.ANGLE: _angle,
     Shape.TANGENT: _tangent,
-    Shape.ON_LINE: _cross_from,
     Shape.FROM_LINE: _from_line,
     Shape.IN_STEP: _in_step,
     Shape.AS_FAR: _as_far,
 }
-_CHECKED = frozenset({Shape.TANGENT, Shape.ON_LINE, Shape.AS_FAR})
+_CHECKED = frozenset({Shape.TANGENT, Shape.AS_FAR})
 """Relations that say something definite; the others keep whatever number the drawing has."""

@@ -7,11 +7,11 @@ to their middle.
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from heapq import heappop, heappush
-from math import lcm
+from heapq import heappop, heappush, nsmallest
+from math import comb, lcm
 
 from dimaudit.model.audit import Judgement
 from dimaudit.model.drawing import ANGLES
@@ -46,14 +46,6 @@ class Linked:
     links: tuple[Link, ...]
     scale: Fraction
     """True size over drawn size, along the net's own coordinates."""
-
-    def by_node(self) -> dict[int, list[Link]]:
-        """The links at each node."""
-        found: dict[int, list[Link]] = defaultdict(list)
-        for link in self.links:
-            found[link.step.low].append(link)
-            found[link.step.high].append(link)
-        return found
 
 
 def scales(judgements: Iterable[Judgement]) -> dict[int, Fraction]:
@@ -102,41 +94,87 @@ class Chains:
 
     def __init__(self, net: Linked) -> None:
         self.net = net
-        bands = [link.band for link in net.links]
-        self.width = [None if band is None else band[1] - band[0] for band in bands]
-        """Of each link's dimension."""
-        uses = Counter((link.step.dimension, link.step.again) for link in net.links)
-        self.several = frozenset(key for key, count in uses.items() if count > 1)
-        """Dimensions, each with its equal step, that make more than one link."""
-        widths = [None if w is None else link.share * w for link, w in zip(net.links, self.width, strict=True)]
-        known = [w for w in widths if w is not None]
-        whole = lcm(*(w.denominator for w in known)) if known else 1
-        total = 1 + sum(int(w * whole) for w in known)
+        widths = [None if link.band is None else link.share * (link.band[1] - link.band[0]) for link in net.links]
+        self._whole = lcm(*(w.denominator for w in widths if w is not None))
+        self._widths = [None if w is None else int(w * self._whole) for w in widths]  # exact, as whole numbers
+        total = 1 + sum(w for w in self._widths if w is not None)
+        uses = Counter(map(_size, net.links))
+        self._several = frozenset(key for key, count in uses.items() if count > 1)
+        """Dimensions, each with its equal step, that make more than one link: one and the same size."""
         most = 1 + total * (len(net.links) + 1)
-        self._cost = [most + (total if w is None else int(w * whole)) for w in widths]  # exact, as one whole number
-        self._at: dict[int, list[tuple[int, int]]] = defaultdict(list)
+        self._cost = [most + (total if w is None else w) for w in self._widths]
+        between: dict[tuple[int, int], int] = {}
         for k, link in enumerate(net.links):
-            self._at[link.step.low].append((link.step.high, k))
-            self._at[link.step.high].append((link.step.low, k))
+            ends = link.step.low, link.step.high
+            if ends not in between or self._cost[k] < self._cost[between[ends]]:
+                between[ends] = k
+        self._at: dict[int, list[tuple[int, int]]] = defaultdict(list)
+        for (low, high), k in between.items():
+            self._at[low].append((high, k))
+            self._at[high].append((low, k))
 
     def from_node(self, start: int) -> dict[int, tuple[int, int]]:
-        """For each node that a chain leads to: the node before it and the link between (Dijkstra)."""
+        """For each node that a chain leads to: the node before it and the link between (Dijkstra); nearest first."""
         best = {start: 0}
         before: dict[int, tuple[int, int]] = {start: (start, -1)}
-        done: set[int] = set()
+        done: dict[int, tuple[int, int]] = {}
         heap = [(0, start)]
         while heap:
             cost, node = heappop(heap)
             if node in done:
                 continue
-            done.add(node)
-            for other, k in self._at[node]:
+            done[node] = before[node]
+            for other, k in self._at.get(node, ()):
                 reach = cost + self._cost[k]
                 if other not in best or reach < best[other]:
                     best[other] = reach
                     before[other] = (node, k)
                     heappush(heap, (reach, other))
-        return before
+        return done
+
+    def joined(self, nodes: Iterable[int], known: bool = False) -> Iterator[tuple[list[int], bool]]:
+        """Those of the nodes that chains join, group by group, and whether there is just one chain between any two, on
+        which each link is a size of its own.
+
+        With `known`, only links whose tolerance is known count.
+        """
+        own = set(nodes)
+        done: set[int] = set()
+        for start in sorted(own):
+            if start in done:
+                continue
+            group, ends = {start}, 0
+            waiting = [start]
+            while waiting:
+                for other, k in self._at.get(waiting.pop(), ()):
+                    if not known or self._widths[k] is not None:
+                        ends += 1
+                        if other not in group:
+                            group.add(other)
+                            waiting.append(other)
+            done |= group
+            yield sorted(group & own), not self._several and ends == 2 * (len(group) - 1)
+
+    def spans(self, start: int) -> dict[int, int | None]:
+        """The worst-case span of the chain to each node that one leads to, as whole numbers of one small unit; None
+        where a tolerance on the way is not known."""
+        spans: dict[int, int | None] = {start: 0}
+        gone: dict[int, dict[tuple[str, int], int]] = {start: {}}  # of sizes that make several links
+        for node, (last, k) in self.from_node(start).items():
+            if node == start:
+                continue
+            before, width, link = spans[last], self._widths[k], self.net.links[k]
+            gone[node] = gone[last]
+            if before is None or width is None:
+                spans[node] = None
+                continue
+            key, was = _size(link), 0
+            signed = width if link.step.high == node else -width
+            if key in self._several:
+                was = gone[last].get(key, 0)
+                gone[node] = {**gone[last], key: was + signed}
+            spans[node] = before + abs(was + signed) - abs(was)
+        return spans
 
     def stack(self, start: int, end: int, before: Mapping[int, tuple[int, int]] | None = None) -> Stack | None:
         """The stack-up from one node to another; None where no chain of dimensions joins them."""
@@ -154,6 +192,11 @@ class Chains:
         nodes = self.net.net.nodes
         drawn = (nodes[end].at - nodes[start].at) * self.net.scale
         return Stack(_contributors(reversed(way)), tuple(taken), drawn)
+
+
+def _size(link: Link) -> tuple[str, int]:
+    """The size that a link is of: a dimension, and which of its equal steps."""
+    return link.step.dimension, link.step.again
 
 
 def _contributors(way: Iterable[tuple[Link, int]]) -> tuple[Contributor, ...]:
@@ -230,34 +273,85 @@ class Worst:
 
 
 def worst_pairs(scheme: Scheme, judged: Judged, most: int) -> tuple[Worst, ...]:
-    """For each view and axis the `most` pairs with the largest worst-case span; every pair of levels is looked at."""
+    """For each view and axis the `most` pairs with the largest worst-case span, of all pairs of levels."""
     sizes = scales(judged.values())
     found = []
     for net in scheme.nets:
         chains = Chains(linked(net, judged, sizes))
         nodes = [k for k, node in enumerate(net.nodes) if not node.drawn_only]
-        ways = {k: chains.from_node(k) for k in nodes}
-        for view, axis, own in _of_views(net, nodes):
-            spans: list[tuple[Fraction, int, int]] = []
-            unknown = unlinked = 0
-            for start in own:
-                reach = _spans(chains, start, ways[start])
-                for end in own:
-                    if net.nodes[end].at > net.nodes[start].at:
-                        if end not in reach:
-                            unlinked += 1
-                        elif reach[end] is None:
-                            unknown += 1
-                        else:
-                            spans.append((-(reach[end] or Fraction(0)), start, end))
-            spans.sort()
-            pairs = []
-            for _, start, end in spans[:most]:
-                stack = chains.stack(start, end, ways[start])
-                assert stack is not None
-                pairs.append(Pair(view, axis, net, start, end, stack))
-            found.append(Worst(view, axis, tuple(pairs), len(spans), unknown, unlinked))
+        found += [_worst(chains, view, axis, own, most) for view, axis, own in _of_views(net, nodes)]
     return tuple(found)
+
+
+Ranked = tuple[int, int, int]
+"""A pair in the order of the report: its span below zero, the lower level, the upper level."""
+
+
+def _worst(chains: Chains, view: View, axis: int, own: Sequence[int], most: int) -> Worst:
+    net = chains.net.net
+    best: list[Ranked] = []
+    known = joined = 0
+    for group, single in chains.joined(own):
+        joined += _count(net, group)
+        if single:
+            for part, _ in chains.joined(group, known=True):
+                known += _count(net, part)
+                best = nsmallest(most, [*best, *_of_tree(chains, part, most)])
+        else:
+            for start in group:
+                reach = _pairs(chains, start, group, upwards=True)
+                known += len(reach)
+                best = nsmallest(most, [*best, *reach])
+    pairs = []
+    for _, start, end in best:
+        stack = chains.stack(start, end)
+        assert stack is not None
+        pairs.append(Pair(view, axis, net, start, end, stack))
+    return Worst(view, axis, tuple(pairs), known, joined - known, _count(net, own) - joined)
+
+
+def _count(net: Net, nodes: Sequence[int]) -> int:
+    """How many pairs of them there are on different levels."""
+    return comb(len(nodes), 2) - sum(comb(n, 2) for n in Counter(net.nodes[k].at for k in nodes).values())
+
+
+def _pairs(chains: Chains, one: int, others: Iterable[int], upwards: bool = False) -> list[Ranked]:
+    """The pairs of one node with others whose span is known; `upwards`: only with higher ones."""
+    nodes, spans = chains.net.net.nodes, chains.spans(one)
+    found = []
+    for other in others:
+        span, here, there = spans.get(other), nodes[one].at, nodes[other].at
+        if span is not None and (here < there or (there < here and not upwards)):
+            found.append((-span, *((one, other) if here < there else (other, one))))
+    return found
+
+
+def _of_tree(chains: Chains, part: Sequence[int], most: int) -> list[Ranked]:
+    """The first pairs of nodes between any two of which there is one chain, of a known span.
+
+    In a tree the node farthest from any other is an end of the longest chain, so two sweeps tell how far each node's
+    pairs reach at most; nodes are looked at from the farthest on, until no pair of those left can be among the first.
+    """
+    if len(part) < 2:
+        return []
+
+    def reach(start: int) -> dict[int, int]:
+        return {node: span for node, span in chains.spans(start).items() if span is not None}
+
+    def farthest(spans: Mapping[int, int]) -> int:
+        return max(part, key=lambda node: spans[node])
+
+    one = reach(farthest(reach(part[0])))
+    other = reach(farthest(one))
+    bound = {node: max(one[node], other[node]) for node in part}
+    best: list[Ranked] = []
+    left = dict.fromkeys(part)
+    for node in sorted(part, key=lambda node: (-bound[node], node)):
+        if len(best) == most and (-bound[node], node) > best[-1][:2]:
+            break
+        del left[node]
+        best = nsmallest(most, [*best, *_pairs(chains, node, left)])
+    return best
 
 
 def _of_views(net: Net, nodes: Sequence[int]) -> list[tuple[View, int, list[int]]]:
@@ -268,29 +362,3 @@ def _of_views(net: Net, nodes: Sequence[int]) -> list[tuple[View, int, list[int]
             if not place.helper:
                 views.setdefault((id(place.view), place.axis), (place.view, place.axis, {}))[2][k] = None
     return [(view, axis, list(own)) for view, axis, own in views.values()]
-
-
-def _spans(chains: Chains, start: int, before: Mapping[int, tuple[int, int]]) -> dict[int, Fraction | None]:
-    """The worst-case span to each node that a chain leads to; None where a tolerance on the way is not known."""
-    spans: dict[int, Fraction | None] = {start: Fraction(0)}
-    gone: dict[int, dict[tuple[str, int], Fraction]] = {start: {}}  # of dimensions that make several links
-    for node in before:
-        way = []
-        while node not in spans:
-            way.append(node)
-            node = before[node][0]
-        for later in reversed(way):
-            last, k = before[later]
-            link, so_far, width = chains.net.links[k], spans[last], chains.width[k]
-            gone[later] = gone[last]
-            key = (link.step.dimension, link.step.again)
-            if so_far is None or width is None:
-                spans[later] = None
-                continue
-            share = link.share if link.step.high == later else -link.share
-            was = Fraction(0)
-            if key in chains.several:
-                was = gone[last].get(key, Fraction(0))
-                gone[later] = {**gone[last], key: was + share}
-            spans[later] = so_far + (abs(was + share) - abs(was)) * width
-    return spans

@@ -9,7 +9,7 @@ witness must be typical).
 from collections.abc import Sequence
 from fractions import Fraction
 
-from dimaudit.scheme.rank import GROUND, Rank, independent, rank_of
+from dimaudit.scheme.rank import GROUND, MODULAR, Rank, independent, rank_of
 from dimaudit.scheme.relation import Relation, Values
 
 STEPS = (Fraction(1, 4099), Fraction(1, 5003), Fraction(1, 6007), Fraction(1, 7001), Fraction(1, 8009))
@@ -36,7 +36,7 @@ def confirmed(
     if moving.isdisjoint(rank.doubtful):
         return moving
     others = second_witness(count, relations, values)
-    other = rank_of(count, relations, others, held, told=False)
+    other = rank_of(count, relations, others, held, told=False, over=MODULAR)
     again = {tree for motion in other.motions for tree in motion.moves} - other.clouded
     untrue = _untrue_blocks(relations, values, others, rank)
     return frozenset(

@@ -35,8 +35,7 @@ def is_centre(place: Place) -> bool:
 
 def feature_at(place: Place) -> Feature | None:
     """The feature at a place, a centre first."""
-    at = [f for f in place.view.points if f.at == place.at]
-    return min(at, key=lambda f: f.kind is not FeatureKind.CENTRE, default=None)
+    return place.view.by_place.get(place.at)
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,17 +3,20 @@
 from math import log
 from pathlib import Path
 
-from bench_scheme import make_plate, measure
+import pytest
+from bench_scheme import KINDS, make_part, measure
 
-SMALL, LARGE = 200, 800
+SMALL, LARGE = 100, 400
 
 
-def test_a_large_view_stays_fast(tmp_path: Path) -> None:
-    """800 holes and 800 dimensions in one view; `tests/bench_scheme.py` measures more."""
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_large_view_stays_fast(tmp_path: Path, kind: str) -> None:
+    """400 features of one kind in one view; `tests/bench_scheme.py` measures more."""
     times = {}
     for count in (SMALL, LARGE):
         path = tmp_path / f"{count}.dxf"
-        make_plate(path, count)
-        reading, _, times[count] = measure(path, 2)
-    assert times[LARGE] < 3 * reading
-    assert log(times[LARGE] / times[SMALL]) / log(LARGE / SMALL) < 2
+        make_part(path, kind, count)
+        times[count] = measure(path, 2)
+    assert times[LARGE].scheme < 3 * times[LARGE].reading
+    for part in ("scheme", "stacks"):
+        assert log(getattr(times[LARGE], part) / getattr(times[SMALL], part)) / log(LARGE / SMALL) < 2, part

@@ -232,3 +232,58 @@ def test_the_chain_is_the_shortest_of_all(data: st.DataObject) -> None:
         assert found is not None
         assert (len(found.contributors), found.span) == min(all_ways)
         assert found.nominal == count - 1
+
+
+@settings(max_examples=200, deadline=None)
+@given(st.data())
+def test_the_worst_pairs_are_those_of_all_pairs(data: st.DataObject) -> None:
+    """In trees and loops, with equal spans and levels and unknown tolerances: as each pair by itself has it."""
+    from types import SimpleNamespace
+
+    from dimaudit.model.scheme import Net, Node, Place, Step
+
+    count = data.draw(st.integers(2, 9))
+    levels = sorted(data.draw(st.lists(st.integers(0, 12), min_size=count, max_size=count)))
+    order = data.draw(st.permutations(range(count)))
+    level = {node: levels[order[node]] for node in range(count)}
+    view = SimpleNamespace()
+    nodes = tuple(
+        Node(F(level[n]), (Place(view, (F(level[n]), F(n)), 0, F(level[n]), helper=data.draw(st.integers(0, 6)) == 0),))  # type: ignore[arg-type]
+        for n in range(count)
+    )
+    chosen = [(a, b) for a in range(count) for b in range(count) if level[a] < level[b]]
+    if data.draw(st.booleans()):  # a tree: each node hangs on an earlier one
+        chosen = [(a, b) for b in range(1, count) for a in [data.draw(st.integers(0, b - 1))] if level[a] != level[b]]
+        chosen = [(a, b) if level[a] < level[b] else (b, a) for a, b in chosen]
+    elif chosen:
+        chosen = data.draw(st.lists(st.sampled_from(chosen), max_size=10))
+    judged_ones = {}
+    for k, (a, b) in enumerate(chosen):
+        stated, tol = F(level[b] - level[a]), F(data.draw(st.integers(0, 2)), data.draw(st.sampled_from([1, 3])))
+        band = None if data.draw(st.integers(0, 7)) == 0 else (stated - tol, stated + tol)
+        judged_ones[str(k)] = SimpleNamespace(
+            in_force=SimpleNamespace(band=band, source=""), stated=stated, text="", factor=F(1),
+            attached=SimpleNamespace(view=view),
+        )  # fmt: skip
+    net = Net(0, nodes, tuple(Step(str(k), a, b) for k, (a, b) in enumerate(chosen)))
+    most = data.draw(st.integers(1, 5))
+    found = worst_pairs(SimpleNamespace(nets=(net,)), judged_ones, most)  # type: ignore[arg-type]
+    chains = Chains(linked(net, judged_ones, scales(judged_ones.values())))  # type: ignore[arg-type]
+    own = [n for n in range(count) if not nodes[n].drawn_only]
+    spans, unknown, unlinked = [], 0, 0
+    for a in own:
+        for b in own:
+            if level[a] < level[b]:
+                one = chains.stack(a, b)
+                if one is None:
+                    unlinked += 1
+                elif one.span is None:
+                    unknown += 1
+                else:
+                    spans.append((-one.span, a, b))
+    if not own:
+        assert found == ()
+        return
+    (worst,) = found
+    assert (worst.judged, worst.unknown, worst.unlinked) == (len(spans), unknown, unlinked)
+    assert [(-pair.stack.span, pair.start, pair.end) for pair in worst.pairs] == sorted(spans)[:most]

@@ -10,6 +10,7 @@ from dimaudit.model.advice import Advice, FromOrigin, Off, Ways, Wrong
 from dimaudit.model.audit import Judgement, Verdict
 from dimaudit.model.scheme import Implied, Scheme
 from dimaudit.model.stated import Stated
+from dimaudit.scheme.joined import Joined
 from dimaudit.scheme.rounding import BOTH, Allowed, Edge, Group, Size, group_of, ways
 from dimaudit.scheme.stack import Judged, Link, Linked, linked, scales
 
@@ -39,19 +40,11 @@ def advise(
 
 def groups_of(net: Linked) -> list[list[Link]]:
     """Links that hang together. What symmetry adds is left out: it is no number that someone wrote."""
-    owner: dict[int, int] = {}
-
-    def find(i: int) -> int:
-        while owner.setdefault(i, i) != i:
-            i = owner[i]
-        return i
-
     links = [link for link in net.links if link.step.by in (None, Implied.EQUAL)]
-    for link in links:
-        owner[find(link.step.low)] = find(link.step.high)
+    group = Joined((link.step.low, link.step.high) for link in links)
     found: dict[int, list[Link]] = defaultdict(list)
     for link in links:
-        found[find(link.step.low)].append(link)
+        found[group.of(link.step.low)].append(link)
     return list(found.values())
 
 

@@ -13,6 +13,7 @@ from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme, Symmetry
 from dimaudit.model.view import View
 from dimaudit.scheme.build import System, add_dimension, add_linework
 from dimaudit.scheme.detail import detail_of, link_detail
+from dimaudit.scheme.joined import Joined
 from dimaudit.scheme.nets import nets_of
 from dimaudit.scheme.rank import GROUND, MOST_ROWS, Rank, circuit, following, rank_of
 from dimaudit.scheme.relation import HALF, Relation, Shape
@@ -355,15 +356,11 @@ def _evenly(on: Sequence[Point], centre: Point, radius: Fraction, snap: float) -
 def _axis_classes(
     views: Sequence[View], links: Sequence[Projection], turned: Sequence[tuple[Class, Class]]
 ) -> dict[Class, Class]:
-    """Axes that views in line share, each by the first of them."""
-    first: dict[Class, Class] = {(id(v), axis): (id(v), axis) for v in views for axis in (0, 1)}
-    pairs = [((id(link.first), link.axis), (id(link.second), link.axis)) for link in links]
-    for one, other in [*pairs, *turned]:
-        a, b = first[one], first[other]
-        for key, value in first.items():
-            if value == b:
-                first[key] = a
-    return first
+    """Axes that views in line share, each by one of them."""
+    shared = Joined(turned)
+    for link in links:
+        shared.join((id(link.first), link.axis), (id(link.second), link.axis))
+    return {(id(v), axis): shared.of((id(v), axis)) for v in views for axis in (0, 1)}
 
 
 def _held(
@@ -596,16 +593,14 @@ def groups(
     views: Sequence[View], links: Sequence[Projection], details: Details
 ) -> list[tuple[list[View], list[Projection]]]:
     """Views that show one part, being in line or enlarged, directly or through others, with what links them."""
-    owner = {id(v): k for k, v in enumerate(views)}
-    pairs = [(id(link.first), id(link.second)) for link in links]
-    for one, other in [*pairs, *((key, id(value[0])) for key, value in details.items())]:
-        a, b = owner[one], owner[other]
-        owner = {key: a if value == b else value for key, value in owner.items()}
+    part = Joined((id(link.first), id(link.second)) for link in links)
+    for detail, (main, _, _) in details.items():
+        part.join(detail, id(main))
     found: dict[int, tuple[list[View], list[Projection]]] = defaultdict(lambda: ([], []))
     for view in views:
-        found[owner[id(view)]][0].append(view)
+        found[part.of(id(view))][0].append(view)
     for link in links:
-        found[owner[id(link.first)]][1].append(link)
+        found[part.of(id(link.first))][1].append(link)
     return list(found.values())
 
 

@@ -21,6 +21,7 @@ from dimaudit.scheme.analyse import Built, scheme_of
 from dimaudit.scheme.blocks import Block, Setting, plan, shifts
 from dimaudit.scheme.chains import Chains, Edge, Tangle
 from dimaudit.scheme.equations import Aim, Number, Sloped, ball, drawn_aim, residual
+from dimaudit.scheme.joined import Joined
 from dimaudit.scheme.knots import STRAIGHT, Knot, holding, knots_of
 from dimaudit.scheme.newton import cosine_and_sine, ends, nearest, precisely
 from dimaudit.scheme.rank import Rank, rank_of
@@ -444,19 +445,9 @@ def _plus(a: Mapping[int, Fraction], b: Mapping[int, Fraction], times: Fraction)
 
 def _nodes(relations: Sequence[Relation], count: int) -> tuple[list[int], int]:
     """What is taken as implied to be level, in line or equal is one node; the last node is the ground of all sizes."""
-    parent = list(range(count))
-
-    def find(i: int) -> int:
-        while parent[i] != i:
-            parent[i] = parent[parent[i]]
-            i = parent[i]
-        return i
-
-    for relation in relations:
-        if relation.shape is Shape.DIFFERENCE and not relation.given:
-            parent[find(relation.of[0])] = find(relation.of[1])
+    level = Joined((r.of[0], r.of[1]) for r in relations if r.shape is Shape.DIFFERENCE and not r.given)
     number: dict[int, int] = {}
-    nodes = [number.setdefault(find(i), len(number)) for i in range(count)]
+    nodes = [number.setdefault(level.of(i), len(number)) for i in range(count)]
     return nodes, len(number) + 1
 
 

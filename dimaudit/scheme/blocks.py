@@ -14,8 +14,9 @@ from fractions import Fraction
 from flint import arb, fmpq, fmpq_mat
 
 from dimaudit.scheme.equations import Aim, Number, Sloped, ball, residual
+from dimaudit.scheme.joined import sharing
 from dimaudit.scheme.newton import nearest, solve
-from dimaudit.scheme.rank import MOST_ROWS, blocks
+from dimaudit.scheme.rank import MOST_ROWS
 from dimaudit.scheme.relation import Relation, Shape
 from dimaudit.scheme.slope import Row
 
@@ -142,7 +143,7 @@ def _support(setting: Setting, k: int, trees: Sequence[int], still: AbstractSet[
 
 
 def _together(rows: Mapping[int, set[int]]) -> list[Block]:
-    return [Block(tuple(ks), tuple(sorted({t for k in ks for t in rows[k]}))) for ks in blocks(rows)]
+    return [Block(tuple(ks), tuple(sorted({t for k in ks for t in rows[k]}))) for ks in sharing(rows)]
 
 
 @dataclass(frozen=True, slots=True)

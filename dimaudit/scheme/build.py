@@ -1,7 +1,8 @@
 """The relations of a view: from linework what is taken as implied, from dimensions what is stated."""
 
+from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from math import atan2, hypot, isclose, pi, radians
@@ -40,6 +41,8 @@ class System:
     points: dict[int, dict[Point, Pair]] = field(default_factory=dict)
     """By the identity of the view, then by place."""
     radii: dict[tuple[int, Point, Fraction], int] = field(default_factory=dict)
+    slanted: dict[int, list[tuple[float, int, Segment]]] = field(default_factory=dict)
+    """Slanted edges by the identity of the view, each with its turn (radians, by the quarter turn) and its order."""
 
     def imply(self, kind: Implied, shape: Shape, *of: int, factor: Fraction = Fraction(1)) -> None:
         """A relation that the linework implies, unless that kind is switched off."""
@@ -81,6 +84,7 @@ class System:
 def add_linework(system: System, view: View) -> None:
     """Unknowns for all corners, centres and radii of the part, and what the lines imply."""
     shapes = edges(view)
+    system.slanted[id(view)] = sorted(_slanted(view, shapes), key=lambda e: e[:2])
     for shape in shapes:
         match shape:
             case Segment(_, a, b) if a != b:
@@ -324,7 +328,7 @@ def _length(system: System, view: View, attached: Attached) -> tuple[Shape, tupl
                 return Shape.FROM_LINE, (*other, *(i for p in _ends(system, view, across) for i in p))
         return "it measures along a slanted direction"
     if dimension.kind is Kind.LINEAR:
-        along = next((e for e in edges(view) if isinstance(e, Segment) and _square_or_along(view, e, attached)), None)
+        along = _square_or_along(system.slanted.get(id(view), []), radians(float(dimension.angle)))
         if along is not None:  # of a turned part, what is drawn in line with its edges is so
             line = [i for p in _ends(system, view, along) for i in p]
             system.imply(Implied.IN_LINE, Shape.ANGLE, *line, *first, *second)
@@ -344,12 +348,22 @@ def _square_line(view: View, end: End, angle: Fraction) -> Segment | None:
     return None
 
 
-def _square_or_along(view: View, edge: Segment, attached: Attached) -> bool:
-    a, b = view.place(edge.a), view.place(edge.b)
-    if a[0] == b[0] or a[1] == b[1]:
-        return False
-    off = (_turn(b[0] - a[0], b[1] - a[1]) - radians(float(attached.dimension.angle))) % (pi / 2)
-    return min(off, pi / 2 - off) <= TURN
+def _slanted(view: View, shapes: Iterable[Drawn]) -> Iterator[tuple[float, int, Segment]]:
+    for n, shape in enumerate(shapes):
+        if isinstance(shape, Segment):
+            a, b = view.place(shape.a), view.place(shape.b)
+            if a[0] != b[0] and a[1] != b[1]:
+                yield _turn(b[0] - a[0], b[1] - a[1]), n, shape
+
+
+def _square_or_along(slanted: Sequence[tuple[float, int, Segment]], turn: float) -> Segment | None:
+    """The first of the slanted edges that runs in a direction or square to it."""
+    turn %= pi / 2
+    found: list[tuple[float, int, Segment]] = []
+    for middle in (turn, turn - pi / 2, turn + pi / 2):  # a turn a hair above nothing is one a hair below the next
+        low, high = (bisect_left(slanted, middle + reach, key=lambda e: e[0]) for reach in (-TURN, TURN))
+        found += slanted[low:high]
+    return min(found, key=lambda e: e[1])[2] if found else None
 
 
 def axis_of(attached: Attached) -> int | None:

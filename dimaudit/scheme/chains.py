@@ -15,6 +15,8 @@ from math import comb
 
 from flint import fmpz_mat
 
+from dimaudit.scheme.joined import Joined, sharing
+
 MOST_WAYS = 200
 """Ways out of one conflict that are looked at one by one; for more only a bound is given."""
 MOST_TRIES = 20_000
@@ -95,22 +97,13 @@ class Chains:
 
     def forest(self, without: AbstractSet[int] = frozenset()) -> Forest:
         """Spanning forest of the edges in their order: of those that close a loop the last is not used."""
-        parent = list(range(self.count))
-
-        def find(i: int) -> int:
-            while parent[i] != i:
-                parent[i] = parent[parent[i]]
-                i = parent[i]
-            return i
-
+        tree: Joined[int] = Joined()
         beside: dict[int, list[tuple[int, Edge]]] = defaultdict(list)
         unused = []
         for edge in self.edges:
-            p, q = find(edge.a), find(edge.b)
-            if edge.relation in without or p == q:
+            if edge.relation in without or not tree.join(edge.a, edge.b):
                 unused.append(edge)
                 continue
-            parent[p] = q
             beside[edge.a].append((edge.b, edge))
             beside[edge.b].append((edge.a, edge))
         root, off = [-1] * self.count, [Fraction(0)] * self.count
@@ -137,26 +130,8 @@ class Chains:
         cycle matroid), so that what one group chooses adds to what another chooses.
         """
         loops = [(edge, _loop(forest, edge)) for edge in forest.unused]
-        owner: dict[int, int] = {}
-        parent = list(range(len(loops)))
-
-        def find(i: int) -> int:
-            while parent[i] != i:
-                parent[i] = parent[parent[i]]
-                i = parent[i]
-            return i
-
-        for k, (edge, others) in enumerate(loops):
-            for e in (edge, *others):
-                if e.relation in owner:
-                    parent[find(k)] = find(owner[e.relation])
-                else:
-                    owner[e.relation] = k
-        groups: dict[int, list[int]] = defaultdict(list)
-        for k in range(len(loops)):
-            groups[find(k)].append(k)
         found = []
-        for members in groups.values():
+        for members in sharing({k: [e.relation for e in (edge, *own)] for k, (edge, own) in enumerate(loops)}):
             errors = tuple(
                 e.adds - (forest.off[e.b] - forest.off[e.a]) for e in (loops[k][0] for k in members)
             )

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from dimaudit.model.scheme import Implied, Net, Node, Place, Step
+from dimaudit.scheme.joined import Joined
 from dimaudit.scheme.relation import HALF, Relation, Shape
 
 Key = tuple[int, int]
@@ -68,26 +69,18 @@ def _between(m: int, a: int, b: int, relation: Relation, nodes: Sequence[Node], 
             add(step, m, b if ends == {a, m} else a, Fraction(1), again)
 
 
-def _levels(count: int, relations: Sequence[Relation]) -> dict[int, int]:
-    """Unknowns that are on one level, each by the first of them."""
-    parent = list(range(count))
-
-    def find(i: int) -> int:
-        while parent[i] != i:
-            parent[i] = parent[parent[i]]
-            i = parent[i]
-        return i
-
+def _levels(count: int, relations: Sequence[Relation]) -> list[int]:
+    """Unknowns that are on one level, each by one of them."""
+    level: Joined[int] = Joined()
     for relation in relations:
         if not relation.given and relation.shape in (Shape.DIFFERENCE, Shape.SHARED):
-            a, b = find(relation.of[0]), find(relation.of[1])
-            parent[max(a, b)] = min(a, b)
+            level.join(*relation.of)
     for relation in relations:  # the middle of a level edge is on its level
         if not relation.given and relation.shape is Shape.BETWEEN:
-            m, a, b = (find(i) for i in relation.of)
-            if a == b:
-                parent[max(m, a)] = min(m, a)
-    return {i: find(i) for i in range(count)}
+            m, a, b = relation.of
+            if level.of(a) == level.of(b):
+                level.join(m, a)
+    return [level.of(i) for i in range(count)]
 
 
 def _frames(places: Sequence[Place], relations: Sequence[Relation]) -> dict[Key, Frame]:

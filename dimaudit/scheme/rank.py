@@ -15,6 +15,7 @@ from typing import Any
 
 from flint import fmpq, fmpq_mat, nmod, nmod_mat
 
+from dimaudit.scheme.joined import sharing
 from dimaudit.scheme.relation import ONE, Relation, Shape, Values
 from dimaudit.scheme.slope import Row
 
@@ -198,7 +199,7 @@ def rank_of(
         clouded.update(rows[k])
     touched.update(peeled.pinned)
     touched.update(tree for tree, _ in peeled.hanging.values())
-    for block in blocks(peeled.rows):
+    for block in sharing(peeled.rows):  # rows that share no tree with others are solved by themselves
         columns = sorted({tree for k in block for tree in peeled.rows[k]})
         touched.update(columns)
         if not untrue.isdisjoint(block) or len(block) > MOST_ROWS:
@@ -243,7 +244,7 @@ def _doubtful(rows: dict[int, Reducing], surplus: set[int], moving: set[int]) ->
     rows or by columns can't be: it is as large at all other values but special ones.
     """
     found: dict[int, int] = {}
-    for block in blocks({k: row for k, row in rows.items() if row}):
+    for block in sharing({k: row for k, row in rows.items() if row}):
         trees = {tree for k in block for tree in rows[k]}
         if not surplus.isdisjoint(block) and not moving.isdisjoint(trees):
             found |= dict.fromkeys(trees, block[0])
@@ -369,29 +370,6 @@ def _by_trees(row: Row, trees: Sequence[int], over: Field) -> Reducing:
             number = over.of(value)
             found[trees[i]] = found[trees[i]] + number if trees[i] in found else number
     return {tree: value for tree, value in found.items() if value != 0}
-
-
-def blocks(rows: Mapping[int, Iterable[int]]) -> list[list[int]]:
-    """Rows that share no tree with others are solved by themselves."""
-    owner: dict[int, int] = {}
-    parent = {k: k for k in rows}
-
-    def find(k: int) -> int:
-        while parent[k] != k:
-            parent[k] = parent[parent[k]]
-            k = parent[k]
-        return k
-
-    for k, row in rows.items():
-        for tree in row:
-            if tree in owner:
-                parent[find(k)] = find(owner[tree])
-            else:
-                owner[tree] = k
-    found: dict[int, list[int]] = defaultdict(list)
-    for k in rows:
-        found[find(k)].append(k)
-    return list(found.values())
 
 
 def _reduced(

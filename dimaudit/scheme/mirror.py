@@ -4,6 +4,7 @@ A line that only marks the centre of a hole says nothing of what stands beside t
 centreline only where the line runs past it: a feature is never held by a symmetry that no one drew.
 """
 
+from bisect import bisect_left, bisect_right
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
@@ -79,10 +80,9 @@ def mirrors(view: View, shapes: Sequence[Shape]) -> Iterator[Mirror]:
     lines = _lines(view)
     if not lines:
         return
-    drawn = list(_drawn(view, shapes))
-    slack = view.xs.snap
+    index = _Index(list(_drawn(view, shapes)))
     for a, b in lines:
-        yield _mirror(Mirror(a, b), drawn, slack)
+        yield _mirror(Mirror(a, b), index, view.xs.snap)
 
 
 def _lines(view: View) -> list[tuple[Point, Point]]:
@@ -166,20 +166,50 @@ class _Frame:
         return (y - self.ay) * self.ux - (x - self.ax) * self.uy
 
 
-def _mirror(line: Mirror, drawn: Sequence[_Drawn], snap: float) -> Mirror:
+class _Index:
+    """The drawn shapes sorted along x and along y: most lines are marks, and look at little."""
+
+    def __init__(self, drawn: Sequence[_Drawn]) -> None:
+        self.drawn = drawn
+        self.by = [sorted(drawn, key=lambda one, k=k: one.at[k]) for k in (0, 1)]  # type: ignore[misc]
+        self.keys = [[one.at[k] for one in self.by[k]] for k in (0, 1)]
+        rounds = list({one.round: one.round for one in drawn if one.round is not None}.values())
+        self.rounds = [sorted(rounds, key=lambda r, k=k: r[0][k]) for k in (0, 1)]  # type: ignore[misc]
+        self.centres = [[float(c[k]) for c, _ in self.rounds[k]] for k in (0, 1)]
+        ends = [[float(p[k]) for one in drawn for p in one.spots] for k in (0, 1)]
+        self.bounds = [(min(own, default=0.0), max(own, default=0.0)) for own in ends]
+
+    def between(self, axis: int, low: float, high: float) -> Sequence[_Drawn]:
+        """The shapes whose middles are there along an axis."""
+        keys = self.keys[axis]
+        return self.by[axis][bisect_left(keys, low) : bisect_right(keys, high)]
+
+    def rounds_on(self, line: Mirror, near: float) -> Sequence[Round]:
+        """Circles and arcs that may have their centres on the line."""
+        if line.axis is None:
+            return self.rounds[0]
+        keys, level = self.centres[line.axis], float(line.a[line.axis])
+        return self.rounds[line.axis][bisect_left(keys, level - near) : bisect_right(keys, level + near)]
+
+
+def _mirror(line: Mirror, index: _Index, snap: float) -> Mirror:
     frame, near = _Frame.of(line), 10 * snap
     short = float(SHORT) * frame.long
-    placed = [(one, frame.along(*one.at), frame.beside(*one.at)) for one in drawn]
-    here = [(one, t, s) for one, t, s in placed if -short <= t <= frame.long + short]
-    if len(here) < len(placed) or not all(_runs_past(frame, short, one.spots) for one, _, _ in here):
-        bound = _marked(here, frame, near)
-        if bound is not None:
-            line.marks = True
-            (x, y), reach = bound
-            here = [
-                (one, t, s) for one, t, s in here
-                if all(hypot(float(p[0]) - x, float(p[1]) - y) <= reach + near for p in one.spots)
-            ]  # fmt: skip
+    bound = None if _past_all(line, frame, short, index) else _marked(index.rounds_on(line, near), frame, near)
+    if bound is not None:
+        line.marks = True
+        (x, y), reach = bound
+        found = [
+            one for one in index.between(0, x - reach - near, x + reach + near)
+            if all(hypot(float(p[0]) - x, float(p[1]) - y) <= reach + near for p in one.spots)
+        ]  # fmt: skip
+    elif line.axis is None:
+        found = list(index.drawn)
+    else:
+        start = float(line.a[1 - line.axis])
+        found = list(index.between(1 - line.axis, start - short, start + frame.long + short))
+    here = [(one, frame.along(*one.at), frame.beside(*one.at)) for one in found]
+    here = [(one, t, s) for one, t, s in here if -short <= t <= frame.long + short]
     alike = [(p, q) for p, q in _alike(line, here, near) if _runs_past(frame, short, (*p.spots, *q.spots))]
     own = {one.round[1] for one, _, s in here if len(one.spots) == 1 and one.round is not None and abs(s) <= near}
     if not any(p.edge for p, _ in alike):  # of equal holes in a row none is the middle of its neighbours
@@ -189,14 +219,19 @@ def _mirror(line: Mirror, drawn: Sequence[_Drawn], snap: float) -> Mirror:
     return line
 
 
-def _marked(here: Sequence[tuple[_Drawn, float, float]], frame: _Frame, near: float) -> tuple[Spot, float] | None:
+def _past_all(line: Mirror, frame: _Frame, short: float, index: _Index) -> bool:
+    if line.axis is None:
+        return all(_runs_past(frame, short, one.spots) for one in index.drawn)
+    start, (low, high) = float(line.a[1 - line.axis]), index.bounds[1 - line.axis]
+    return start - short <= low and high <= start + frame.long + short
+
+
+def _marked(rounds: Iterable[Round], frame: _Frame, near: float) -> tuple[Spot, float] | None:
     """The largest circle or arc whose centre the line marks, if it is such a mark."""
     best: tuple[Spot, float] | None = None
-    for one, _, _ in here:
-        if one.round is None:
-            continue
-        x, y = (float(c) for c in one.round[0])
-        r, t = float(one.round[1]), frame.along(x, y)
+    for centre, radius in rounds:
+        x, y, r = float(centre[0]), float(centre[1]), float(radius)
+        t = frame.along(x, y)
         if abs(frame.beside(x, y)) > near or not -near <= t <= frame.long + near:
             continue
         if max(t, frame.long - t) <= MARK * r and (best is None or r > best[1]):

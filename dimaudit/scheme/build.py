@@ -84,7 +84,7 @@ class System:
 def add_linework(system: System, view: View) -> None:
     """Unknowns for all corners, centres and radii of the part, and what the lines imply."""
     shapes = edges(view)
-    system.slanted[id(view)] = sorted(_slanted(view, shapes), key=lambda e: e[:2])
+    system.slanted[id(view)] = sorted(_slanted_edges(view, shapes), key=lambda e: e[:2])
     for shape in shapes:
         match shape:
             case Segment(_, a, b) if a != b:
@@ -348,7 +348,7 @@ def _square_line(view: View, end: End, angle: Fraction) -> Segment | None:
     return None
 
 
-def _slanted(view: View, shapes: Iterable[Drawn]) -> Iterator[tuple[float, int, Segment]]:
+def _slanted_edges(view: View, shapes: Iterable[Drawn]) -> Iterator[tuple[float, int, Segment]]:
     for n, shape in enumerate(shapes):
         if isinstance(shape, Segment):
             a, b = view.place(shape.a), view.place(shape.b)

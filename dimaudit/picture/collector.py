@@ -109,6 +109,8 @@ class Collector(BackendInterface):
     def __init__(self) -> None:
         self.drawn: list[Drawn] = []
         self.lettering = False
+        self.letter_heights: list[float] = []
+        """Of each text, in the layout's units."""
         self.endless: list[tuple[Drawn, Vec2, Vec2, bool, BackendProperties]] = []
         """Lines without an end: a point, a direction, and whether both ways."""
         self._depth = 0

@@ -42,6 +42,8 @@ class DrawnEntity:
     strokes: tuple[Stroke, ...]
     box: Box
     """What its lines and areas reach, in the layout's coordinates."""
+    lettering: tuple[Box, ...] = ()
+    """Where its texts stand, in the layout's coordinates: what no mark should cover."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from ezdxf.addons import acadctb
 from ezdxf.addons.drawing.config import Configuration, ImagePolicy
 from ezdxf.addons.drawing.frontend import UniversalFrontend, is_complex_mtext, is_spatial_text
 from ezdxf.addons.drawing.gfxproxy import DXFGraphicProxy
-from ezdxf.addons.drawing.properties import Properties, RenderContext
+from ezdxf.addons.drawing.properties import Filling, Properties, RenderContext
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.dxfgfx import DXFGraphic
@@ -68,6 +68,13 @@ def letter_height(entity: DXFEntity) -> float:
 
 _NEXT_CELL = re.compile("%%v", re.IGNORECASE)
 _BETWEEN = "\ue000"
+
+
+def _between(a: str | None, b: str | None) -> str:
+    """The colour midway between two: what stands for an area that runs from one into the other."""
+    if not a or not b:
+        return a or b or ""
+    return "#" + "".join(f"{(int(a[k : k + 2], 16) + int(b[k : k + 2], 16)) // 2:02x}" for k in (1, 3, 5))
 
 
 class Context(RenderContext):
@@ -184,7 +191,8 @@ class Artist(UniversalFrontend):
         kind = entity.dxftype()
         if self._collector.depth:
             outer = self._collector.current
-            handle, why = outer.handle, why if outer.kind == kind else f"{kind} in it: {why}"
+            itself = str(entity.dxf.get("handle") or "") == outer.handle
+            handle, why = outer.handle, f"{kind}: {why}" if itself else f"{outer.kind}: {kind} in it: {why}"
         else:
             handle, why = str(entity.dxf.get("handle") or ""), f"{kind}: {why}"
         self.left_out[handle, clean(why)] = None
@@ -254,6 +262,14 @@ class Artist(UniversalFrontend):
 
     def draw_ole2frame_entity(self, entity: DXFGraphic, properties: Properties) -> None:  # noqa: ARG002
         self._leave_out(entity, "an object of another program")
+
+    def draw_hatch_entity(
+        self, entity: DXFGraphic, properties: Properties, *, loops: list[Path] | None = None
+    ) -> None:
+        filling = properties.filling
+        if filling is not None and filling.type == Filling.GRADIENT:
+            properties.color = _between(filling.gradient_color1, filling.gradient_color2) or properties.color
+        super().draw_hatch_entity(entity, properties, loops=loops)
 
     def draw_hatch_pattern(self, polygon: DXFPolygon, paths: list[Path], properties: Properties) -> None:
         """Lines of a pattern; raises DenseHatchingLinesError where they are too many to be told apart."""

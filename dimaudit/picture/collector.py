@@ -100,7 +100,8 @@ class Drawn:
                 else:
                     pen.path(piece.points, piece.codes, piece.closed)
             strokes.append(Stroke(pen.data, look.colour, look.width, look.opacity, look.text))
-        return DrawnEntity(self.handle, self.kind, self.layer, tuple(strokes), box)
+        lettering = tuple(look.box for look in self.looks if look.text and look.box is not None)
+        return DrawnEntity(self.handle, self.kind, self.layer, tuple(strokes), box, lettering)
 
 
 class Collector(BackendInterface):

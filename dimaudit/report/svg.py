@@ -46,7 +46,7 @@ AROUND = 0.35
 """Room around the entities of one finding, as a share of their size."""
 WIDEST, TALLEST = 2.0, 0.5
 """Width over height of a picture of one finding, at most and at least."""
-OF_LETTER = 0.56
+OF_LETTER = 0.5
 """Width of a letter of the typeface on average, in heights of its type; a little more than it is."""
 
 
@@ -63,19 +63,6 @@ class Mark:
     @property
     def label(self) -> str:
         return f"{LETTER[self.level]}{self.number}"
-
-
-def place_of(finding: Finding, picture: Picture) -> tuple[float, float] | None:
-    """Where a finding stands on a picture: its own place, if it is on this layout, or the middle of the first of its
-    entities that is drawn; None where there is neither."""
-    if finding.at is not None and finding.layout == picture.layout:
-        return finding.at
-    for handle in finding.handles:
-        for entity in picture.entities:
-            if entity.handle == handle:
-                x0, y0, x1, y1 = entity.box
-                return (x0 + x1) / 2, (y0 + y1) / 2
-    return None
 
 
 def marks_of(findings: Sequence[Finding], picture: Picture) -> tuple[Mark, ...]:
@@ -151,7 +138,7 @@ def svg_of(
     for entity in sorted(shown.entities, key=lambda e: e.handle in wanted) if wanted else shown.entities:
         out += _entity(entity, colours, pen, None if not wanted else entity.handle in wanted)
     out.append("</g>\n</svg>\n")
-    out += _marks(marks, shown.box, colours, k, width, height)
+    out += _marks(marks, shown, colours, k, width, height)
     out += foot
     out.append("</svg>\n")
     return "".join(out)
@@ -234,17 +221,23 @@ def _mixed(colour: str, other: str, share: float) -> str:
 
 
 def _marks(
-    marks: Sequence[Mark], box: Box, colours: Colours, k: float, width: float, height: float
+    marks: Sequence[Mark], shown: Picture, colours: Colours, k: float, width: float, height: float
 ) -> Iterator[str]:
-    """Marks beside their places, each with a line to it; none upon another while there is room."""
+    """Marks beside their places, each with a line to it; none upon another or on a text while there is room."""
     size = width * MARK
-    placed: list[tuple[float, float]] = []
+    left, top = shown.box[0], shown.box[3]
+    texts = [
+        ((x0 - left) * k, (top - y1) * k, (x1 - left) * k, (top - y0) * k)
+        for entity in shown.entities for x0, y0, x1, y1 in entity.lettering
+    ]  # fmt: skip
+    placed: list[Box] = []
     for mark in marks:
-        x, y = (mark.at[0] - box[0]) * k, (box[3] - mark.at[1]) * k
+        x, y = (mark.at[0] - left) * k, (top - mark.at[1]) * k
         if not (-size <= x <= width + size and -size <= y <= height + size):
             continue
-        spot = _free(x, y, size, placed, width, height)
-        placed.append(spot)
+        near = [box for box in texts if _meet(box, (x - FAR * size, y - FAR * size, x + FAR * size, y + FAR * size))]
+        spot = _free(x, y, size, placed, near, (width, height))
+        placed.append(_square(*spot, size))
         yield f'<g><title>{_text(f"{mark.label} {mark.level}: {mark.says}")}</title>'
         yield f'<path d="M{_n(x)} {_n(y)}L{_n(spot[0])} {_n(spot[1])}" stroke="{colours.mark}" '
         yield f'stroke-width="{_n(size / 8)}"/><circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(size / 5)}" '
@@ -253,20 +246,28 @@ def _marks(
 
 
 _AROUND = ((1, -1), (-1, -1), (1, 1), (-1, 1), (0, -1.4), (1.4, 0), (0, 1.4), (-1.4, 0))
+_RINGS = 7
+FAR = 2.7 * (_RINGS + 1)
+"""How far from its place a mark is put at most, in half sizes of a mark."""
+
+
+def _square(x: float, y: float, size: float) -> Box:
+    return x - 1.2 * size, y - 1.2 * size, x + 1.2 * size, y + 1.2 * size
 
 
 def _free(
-    x: float, y: float, size: float, placed: Sequence[tuple[float, float]], width: float, height: float
+    x: float, y: float, size: float, placed: Sequence[Box], texts: Sequence[Box], page: tuple[float, float]
 ) -> tuple[float, float]:
-    """The nearest place beside (x, y) that is on the picture and clear of the marks that stand already."""
-    for ring in range(1, 8):
-        for dx, dy in _AROUND:
-            u, v = x + dx * size * 1.9 * ring, y + dy * size * 1.9 * ring
-            if size <= u <= width - size and size <= v <= height - size and all(
-                abs(u - a) > size * 2.3 or abs(v - b) > size * 2.3 for a, b in placed
-            ):
-                return u, v
-    return min(max(x, size), width - size), min(max(y, size), height - size)
+    """The nearest place beside (x, y) that is on the page and clear of other marks, and of texts if there is one."""
+    spots = [
+        (x + dx * size * 1.9 * ring, y + dy * size * 1.9 * ring) for ring in range(1, _RINGS + 1) for dx, dy in _AROUND
+    ]
+    spots = [(u, v) for u, v in spots if size <= u <= page[0] - size and size <= v <= page[1] - size]
+    spots = [spot for spot in spots if not any(_meet(_square(*spot, size), box) for box in placed)]
+    for spot in spots[: 3 * len(_AROUND)]:
+        if not any(_meet(_square(*spot, size), box) for box in texts):
+            return spot
+    return spots[0] if spots else (min(max(x, size), page[0] - size), min(max(y, size), page[1] - size))
 
 
 def _shape(level: Level, x: float, y: float, r: float, colours: Colours) -> str:

@@ -67,6 +67,7 @@ def _arrow(a: Point, b: Point) -> list[Ring]:
 _C = (0.6, 0.5)
 SIGNS: dict[str, tuple[float, Callable[[], Iterable[Ring]]]] = {
     "⏤": (1.3, lambda: _bars((0.1, 0.5), (1.2, 0.5))),
+    "─": (1.3, lambda: _bars((0.1, 0.5), (1.2, 0.5))),
     "⌭": (1.3, lambda: [
         *_circle((0.65, 0.5), 0.3), *_bars((0.05, 0.0), (0.45, 1.0)), *_bars((0.85, 0.0), (1.25, 1.0)),
     ]),

@@ -50,7 +50,7 @@ DIMENSIONS = frozenset({"DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION"})
 
 
 CELL = 2
-"""Height of a feature control frame in heights of its letters (ASME Y14.2 and ISO 7083, from memory)."""
+"""Height of a feature control frame in heights of its letters (common practice, no source)."""
 
 
 def frame_cells(content: str) -> list[list[str]]:

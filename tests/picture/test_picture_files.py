@@ -157,7 +157,8 @@ def hostile(doc) -> None:
     spline = model.add_spline([(0, 0), (1, 1), (2, 0)])
     spline.dxf.degree = 3
     model.add_linear_dim(base=(0, 9), p1=(0, 0), p2=(4, 0))
-    model.add_blockref("RING", (0, 0), {"column_count": 30_000, "row_count": 30_000})
+    many = {"column_count": 30_000, "row_count": 30_000, "column_spacing": 1, "row_spacing": 1}
+    model.add_blockref("RING", (0, 0), many)
 
 
 def test_what_cannot_be_drawn_ends_nothing():

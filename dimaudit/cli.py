@@ -299,13 +299,13 @@ def status(report: Report, fail_on: str, fail_on_not_judged: bool) -> int:
     return CLEAN
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Writes a file whole or not at all."""
+def write_whole(path: Path, content: str | bytes) -> None:
+    """Writes a file whole or not at all; text as UTF-8."""
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
         try:
-            with os.fdopen(handle, "w", encoding="utf-8") as file:
-                file.write(text)
+            with os.fdopen(handle, "wb") as file:
+                file.write(content.encode("utf-8") if isinstance(content, str) else content)
             umask = os.umask(0)
             os.umask(umask)
             Path(name).chmod(0o666 & ~umask)  # a temporary file is its owner's alone; a report is for all to read
@@ -507,6 +507,37 @@ def _say(audit: DrawingAudit, lines: Iterable[str], faults: Sequence[RuleFault])
         click.echo(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}")
     click.echo(CAUTION)
     raise SystemExit(OUR_FAULT if faults else CLEAN)
+
+
+@cli.command()
+@click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--out", type=click.Path(path_type=Path, dir_okay=False), required=True, help="The copy's name; an "
+              "earlier marked copy is written over, no other drawing is.")  # fmt: skip
+@setting_options
+def mark(drawing: Path, out: Path, **options: Any) -> None:
+    """Write a copy of a drawing with every finding marked in it: balloons, and a table beside the drawing.
+
+    The drawing itself is never changed, and the copy holds all of it, byte for byte.
+
+    \b
+    Examples:
+      dimaudit mark print.dxf --out print-marked.dxf
+      dimaudit mark print.dxf --out print-marked.dxf --units in
+    """
+    from dimaudit.report.interface import CAUTION
+    from dimaudit.write.marked import is_marked, marked_copy
+
+    if out.exists() and drawing.exists() and out.samefile(drawing):
+        raise UsageError(f"{out} is the drawing itself; a drawing is never written over: name another file")
+    if out.exists() and not is_marked(out):
+        raise UsageError(f"{out} is there already and no marked copy: name another file, or take that one away")
+    audit, faults = _audited(drawing, options)
+    copy = marked_copy(drawing, audit, CAUTION)
+    write_whole(out, copy.content)
+    said = [f"{out}: {copy.balloons} of {len(audit.findings)} findings marked on layer {copy.layer}"]
+    if copy.legend_only:
+        said.append(f"{copy.legend_only} without a place of their own: in the table beside the drawing")
+    _say(audit, said, faults)
 
 
 @cli.command()

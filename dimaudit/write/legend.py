@@ -1,0 +1,112 @@
+"""The table of findings beside the drawing: number, level, rule, what is wrong, what to do."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from dimaudit.write.balloon import Numbered, balloon
+from dimaudit.write.pen import ADVANCE, Pen
+from dimaudit.write.words import wrapped
+
+COLUMNS = (("", 0), ("LEVEL", 8), ("RULE", 24), ("WHAT IS WRONG", 50), ("WHAT TO DO", 40))
+"""Heads and widths, in letters; the first holds the balloons."""
+WORDS = 0.75
+"""Height of the table's letters, as a share of the drawing's own."""
+PITCH = 1.7
+"""From line to line, as a share of the letters."""
+PAD = 0.7
+"""Blank about a cell's words, as a share of the letters."""
+FEWEST_LINES = 60
+"""A column of the table is at least this long before another is begun beside it, however low the drawing is."""
+MOST_HANDLES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A finding as lines for each column but the first."""
+
+    one: Numbered
+    cells: tuple[list[str], ...]
+    lines: int
+
+
+def rows(findings: Sequence[Numbered]) -> list[Row]:
+    """Each finding's words, wrapped to the columns."""
+    found = []
+    for one in findings:
+        f = one.finding
+        handles = ", ".join(f.handles[:MOST_HANDLES])
+        more = f", ... ({len(f.handles)})" if len(f.handles) > MOST_HANDLES else ""
+        said = [f.message, *([f.where] if f.where else []), *f.why[:1]]
+        wrong = "; ".join(said) + (f" [{handles}{more}]" if handles else "")
+        words = (str(f.level), f.rule, wrong, f.suggestion)
+        cells = tuple(wrapped(text, width) for text, (_, width) in zip(words, COLUMNS[1:], strict=True))
+        found.append(Row(one, cells, max(map(len, cells))))
+    return found
+
+
+class Legend:
+    """Draws from a corner to the right and down."""
+
+    def __init__(self, pen: Pen, letter: float, size: float) -> None:
+        """`size` is the radius of the balloons."""
+        self._pen, self._letter, self._size = pen, letter, size
+        self._words = WORDS * letter
+        self._line = PITCH * self._words
+        self._pad = PAD * self._words
+        self._widths = [2.6 * size + self._pad] + [
+            width * self._words * ADVANCE + 2 * self._pad for _, width in COLUMNS[1:]
+        ]
+        self.wide = sum(self._widths)
+
+    def draw(self, left: float, top: float, tall: float, head: Sequence[str], findings: Sequence[Numbered]) -> None:
+        """The head's paragraphs, then the table; columns as long as the drawing is tall."""
+        width = int(self.wide / (self._words * ADVANCE))
+        y = top
+        for paragraph in head:
+            for line in wrapped(paragraph, width):
+                y -= self._line
+                self._pen.text(line, (left, y), self._words)
+            y -= 0.6 * self._line
+        if not findings:
+            return
+        y -= 0.4 * self._line
+        most = max(tall - (top - y), FEWEST_LINES * self._line)
+        waiting = rows(findings)
+        while waiting:
+            taken, height = 0, self._line + 2 * self._pad
+            while taken < len(waiting) and (not taken or height + self._height(waiting[taken]) <= most):
+                height += self._height(waiting[taken])
+                taken += 1
+            self._column(left, y, waiting[:taken])
+            waiting = waiting[taken:]
+            left += self.wide + 4 * self._words
+
+    def _height(self, row: Row) -> float:
+        return max(row.lines * self._line + 2 * self._pad, 2.6 * self._size)
+
+    def _column(self, left: float, top: float, part: Sequence[Row]) -> None:
+        edges = [left]
+        for width in self._widths:
+            edges.append(edges[-1] + width)
+        rules = [top]
+        y = top - self._line - self._pad
+        for (word, _), x in zip(COLUMNS, edges, strict=False):
+            if word:
+                self._pen.text(word, (x + self._pad, y), self._words)
+        y -= self._pad
+        rules.append(y)
+        for row in part:
+            tall = self._height(row)
+            balloon(self._pen, row.one, ((edges[0] + edges[1]) / 2, y - tall / 2), self._size, self._letter)
+            for lines, x in zip(row.cells, edges[1:], strict=False):
+                base = y - self._pad
+                for line in lines:
+                    base -= self._words if line is lines[0] else self._line
+                    if line:
+                        self._pen.text(line, (x + self._pad, base), self._words)
+            y -= tall
+            rules.append(y)
+        for rule in rules:
+            self._pen.line((edges[0], rule), (edges[-1], rule))
+        for x in edges:
+            self._pen.line((x, top), (x, rules[-1]))

@@ -117,10 +117,9 @@ def _header(tags: tuple[Tag, ...], section: tuple[int, int]) -> dict[bytes, int]
 
 def _tables(tags: tuple[Tag, ...], section: tuple[int, int]) -> dict[bytes, Table]:
     found: dict[bytes, Table] = {}
-    heads = [k for k in range(*section) if tags[k].code == 0]
     name, head = b"", (0, 0)
     entries: list[tuple[Tag, ...]] = []
-    for k, following in zip(heads, [*heads[1:], section[1]], strict=True):
+    for k, following in _things(tags, section):
         kind = tags[k].value
         if kind == b"TABLE":
             name, head, entries = _first(tags[k:following], 2).upper(), (k, following), []
@@ -134,11 +133,16 @@ def _tables(tags: tuple[Tag, ...], section: tuple[int, int]) -> dict[bytes, Tabl
     return found
 
 
+def _things(tags: tuple[Tag, ...], section: tuple[int, int]) -> Iterator[tuple[int, int]]:
+    """What a section holds: each from its own tag to that of the next."""
+    heads = [k for k in range(*section) if tags[k].code == 0]
+    return zip(heads, [*heads[1:], section[1]][: len(heads)], strict=True)
+
+
 def _block_ends(tags: tuple[Tag, ...], section: tuple[int, int]) -> dict[str, int]:
     found: dict[str, int] = {}
     name = ""
-    heads = [k for k in range(*section) if tags[k].code == 0]
-    for k, following in zip(heads, [*heads[1:], section[1]], strict=True):
+    for k, following in _things(tags, section):
         if tags[k].value == b"BLOCK":
             name = _text(_first(tags[k:following], 2)).upper()
         elif tags[k].value == b"ENDBLK":
@@ -151,7 +155,7 @@ def _have_handles(tags: tuple[Tag, ...], sections: dict[bytes, tuple[int, int]])
     for name in (b"ENTITIES", b"TABLES"):
         section = range(*sections.get(name, (0, 0)))
         if any(tags[k].code == 0 for k in section):
-            return any(tags[k].code == 5 for k in section)
+            return any(tags[k].code == 5 and tags[k].value for k in section)
     return False
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from math import ceil, cos, hypot, pi, sin, sqrt
 
 from dimaudit.model.audit import Finding, Level
-from dimaudit.write.pen import ADVANCE, Pen, Spot
+from dimaudit.write.pen import ADVANCE, Anchor, Pen, Spot
 from dimaudit.write.place import Place, Size, nearest
 
 CORNERS = {Level.ERROR: 6, Level.WARNING: 4, Level.NOTE: 0}
@@ -13,7 +13,7 @@ CORNERS = {Level.ERROR: 6, Level.WARNING: 4, Level.NOTE: 0}
 SHAPES = {Level.ERROR: "hexagon", Level.WARNING: "square", Level.NOTE: "circle"}
 LABEL = 0.8
 """Height of the letters in a balloon, as a share of the drawing's own letters."""
-NOTE = 0.7
+NOTE = 0.8
 """Height of the letters beside it."""
 ROW = 0.25
 """Gap between two balloons of a group."""
@@ -60,7 +60,7 @@ def outline(pen: Pen, level: Level, centre: Spot, size: float) -> None:
 def balloon(pen: Pen, one: Numbered, centre: Spot, size: float, letter: float) -> None:
     """The outline with its label."""
     outline(pen, one.finding.level, centre, size)
-    pen.text(one.label, centre, LABEL * letter, middle=True)
+    pen.text(one.label, centre, LABEL * letter, Anchor.MIDDLE)
 
 
 class Group:
@@ -90,10 +90,9 @@ class Group:
             balloon(pen, one, (x, y), self._size, self._letter)
             if place.noted:
                 beside = 1.12 * self._size + GAP * self._letter
-                if place.left:
-                    beside += len(one.finding.rule) * NOTE * self._letter * ADVANCE
-                start = x - beside if place.left else x + beside
-                pen.text(one.finding.rule, (start, y - NOTE * self._letter / 2), NOTE * self._letter)
+                spot = (x - beside if place.left else x + beside, y - NOTE * self._letter / 2)
+                anchor = Anchor.END if place.left else Anchor.BEGIN
+                pen.text(one.finding.rule, spot, NOTE * self._letter, anchor)
         self._leader(pen, place, centres)
 
     def _leader(self, pen: Pen, place: Place, centres: Sequence[Spot]) -> None:

@@ -9,7 +9,7 @@ from dimaudit.write.words import wrapped
 
 COLUMNS = (("", 0), ("LEVEL", 8), ("RULE", 24), ("WHAT IS WRONG", 50), ("WHAT TO DO", 40))
 """Heads and widths, in letters; the first holds the balloons."""
-WORDS = 0.75
+WORDS = 0.8
 """Height of the table's letters, as a share of the drawing's own."""
 PITCH = 1.7
 """From line to line, as a share of the letters."""

@@ -5,6 +5,7 @@ LINE, CIRCLE and TEXT are all that a mark needs, and every version of the format
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
+from enum import Enum
 
 from dimaudit.model.marks import MARK_APP, MARK_WORD
 from dimaudit.write.tags import New
@@ -15,6 +16,16 @@ WIDTH = 0.7
 ADVANCE = WIDTH
 """From letter to letter, as a share of the height: that of a plain stroke font, the widest that is in use (common
 practice, no source). In a narrower font there is some blank left."""
+
+
+class Anchor(Enum):
+    """Which spot of a text is given: groups 72 and 73 (DXF reference, TEXT)."""
+
+    BEGIN = (0, 0)
+    """On the base line."""
+    END = (2, 0)
+    """On the base line."""
+    MIDDLE = (1, 2)
 
 
 @dataclass(slots=True)
@@ -42,15 +53,16 @@ class Pen:
     def circle(self, centre: Spot, radius: float) -> None:
         self._entity("CIRCLE", "AcDbCircle", [*_point(10, centre), (40, float(radius))])
 
-    def text(self, words: str, at: Spot, height: float, *, middle: bool = False) -> None:
-        """A harmless text that begins at `at` on its base line, or has its middle there."""
+    def text(self, words: str, at: Spot, height: float, anchor: Anchor = Anchor.BEGIN) -> None:
+        """A harmless text that has its anchor at `at`."""
         groups: list[New] = [*_point(10, at), (40, float(height)), (1, words), (41, WIDTH)]
-        if middle:
-            groups += [(72, 1), *_point(11, at)]
+        across, up = anchor.value
+        if across:
+            groups += [(72, across), *_point(11, at)]
         if not self.old:
             groups.append((100, "AcDbText"))
-        if middle:
-            groups.append((73, 2))
+        if up:
+            groups.append((73, up))
         self._entity("TEXT", "AcDbText", groups)
 
     def _entity(self, kind: str, subclass: str, groups: Sequence[New]) -> None:

@@ -4,6 +4,7 @@ Rough on purpose, and the same on every machine: letters are taken as wide as th
 the outline of their control points. It steers where marks stand, and nothing else.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import pairwise
@@ -17,6 +18,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.mtext import MText
 from ezdxf.entities.text import Text
+from ezdxf.entities.tolerance import Tolerance
 from ezdxf.entities.viewport import Viewport
 from ezdxf.filemanagement import readfile
 from ezdxf.layouts.layout import Layout, Paperspace
@@ -141,6 +143,8 @@ def _look_at(entity: DXFEntity, hidden: set[str], scene: Scene, dimension_height
                 continue
             if isinstance(piece, Text | MText):
                 _add_text(piece, scene, dimension_heights if entity.dxftype() in DIMENSIONS else scene.heights)
+            elif isinstance(piece, Tolerance):
+                _add_frame(piece, scene)
             else:
                 scene.spans += _spans(piece)
     except Exception:
@@ -156,6 +160,27 @@ def _add_text(text: Text | MText, scene: Scene, heights: list[float]) -> None:
     if box is not None and height > 0 and all(map(isfinite, box)):
         scene.texts.append(box)
         heights.append(height)
+
+
+def _add_frame(frame: Tolerance, scene: Scene) -> None:
+    """A feature control frame, as a row of texts: it has no drawn block, and each program draws its own."""
+    doc, style = frame.doc, str(frame.dxf.get("dimstyle", "Standard"))
+    if doc is None or not doc.dimstyles.has_entry(style):
+        return
+    dxf = doc.dimstyles.get(style).dxf
+    height = abs(float(dxf.get("dimtxt", 0.0))) * (abs(float(dxf.get("dimscale", 1.0))) or 1.0)
+    lines = str(frame.dxf.get("content", "")).split("^J")
+    cells = max(len(_FONT.sub("", line)) for line in lines)
+    way = Vec2(frame.dxf.get("x_axis_vector", (1, 0)))
+    way = way.normalize() if way else Vec2(1, 0)
+    tall = 2 * height * len(lines)
+    box = _box(_turned(Vec3(frame.dxf.insert), cells * height, tall, 0.0, 1 - height / tall if tall else 0.0, way))
+    if height > 0 and all(map(isfinite, box)):
+        scene.texts.append(box)
+
+
+_FONT = re.compile(r"\\F[^;]*;|[{}]|%%")
+"""What a frame's text has besides its signs (DXF reference, TOLERANCE, group 1)."""
 
 
 def _text(text: Text) -> tuple[Box | None, float]:

@@ -6,7 +6,7 @@ from math import ceil, cos, hypot, pi, sin, sqrt
 
 from dimaudit.model.audit import Finding, Level
 from dimaudit.write.pen import ADVANCE, Anchor, Pen, Spot
-from dimaudit.write.place import Place, Size, nearest
+from dimaudit.write.place import Place, Size
 
 CORNERS = {Level.ERROR: 6, Level.WARNING: 4, Level.NOTE: 0}
 """Corners of the outline; 0 is a circle."""
@@ -21,22 +21,30 @@ GAP = 0.5
 """Gap between a balloon and its note."""
 DOT = 0.18
 """Radius of the ring at the end of a leader that points at linework."""
+FEW = 4
+"""So many findings of one rule at one spot share a balloon."""
+MOST_RUNS = 3
+"""Runs of numbers that such a balloon's note names; how many there are it says always."""
 
 
 @dataclass(frozen=True, slots=True)
 class Numbered:
     """A finding with what its balloon says."""
 
-    label: str
-    """The level's letter and the number: 'E7'."""
+    number: int
     finding: Finding
+
+    @property
+    def label(self) -> str:
+        """The level's letter and the number: 'E7'."""
+        return f"{self.finding.level.value[0].upper()}{self.number}"
 
 
 def numbered(findings: Sequence[Finding]) -> list[Numbered]:
     """The worst first, else in the order of the report; numbers run through all levels."""
     order = list(Level)
     ranked = sorted(findings, key=lambda f: order.index(f.level))
-    return [Numbered(f"{f.level.value[0].upper()}{n}", f) for n, f in enumerate(ranked, 1)]
+    return [Numbered(n, f) for n, f in enumerate(ranked, 1)]
 
 
 def radius(labels: Sequence[str], letter: float) -> float:
@@ -63,47 +71,77 @@ def balloon(pen: Pen, one: Numbered, centre: Spot, size: float, letter: float) -
     pen.text(one.label, centre, LABEL * letter, Anchor.MIDDLE)
 
 
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One balloon of a group with its note; it stands for all findings of one rule when they are many."""
+
+    first: Numbered
+    note: str
+
+
+def lines_of(members: Sequence[Numbered]) -> list[Line]:
+    """A line for each finding; FEW or more of one rule share a line that names them all by their numbers."""
+    rules: dict[tuple[Level, str], list[Numbered]] = {}
+    for one in members:
+        rules.setdefault((one.finding.level, one.finding.rule), []).append(one)
+    found = []
+    for (_, rule), those in rules.items():
+        if len(those) < FEW:
+            found += [Line(one, rule) for one in those]
+        else:
+            found.append(Line(those[0], f"{rule}: {_ranges([one.number for one in those])} ({len(those)})"))
+    return found
+
+
+def _ranges(numbers: Sequence[int]) -> str:
+    """'7 to 12, 15, ...'"""
+    runs: list[list[int]] = []
+    for number in sorted(numbers):
+        if runs and runs[-1][1] == number - 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    said = [str(a) if a == b else f"{a} to {b}" for a, b in runs[:MOST_RUNS]]
+    return ", ".join([*said, *(["..."] if len(runs) > MOST_RUNS else [])])
+
+
 class Group:
-    """The findings of one spot: one leader, a balloon for each with the rule's name beside it."""
+    """The findings of one spot: one leader, and a balloon for each with the rule's name beside it."""
 
     def __init__(self, members: Sequence[Numbered], size: float, letter: float) -> None:
-        self._members, self._size, self._letter = members, size, letter
+        self._lines, self._size, self._letter = lines_of(members), size, letter
         self._row = 2.24 * size + ROW * letter
-        notes = max(len(one.finding.rule) for one in members) * NOTE * letter * ADVANCE
-        self.full = Size(2.24 * size + GAP * letter + notes, len(members) * self._row)
-        self._columns = ceil(sqrt(len(members)))
-        rows = ceil(len(members) / self._columns)
-        self.bare = Size(self._columns * self._row, rows * self._row)
+        count = len(self._lines)
+        notes = max(len(line.note) for line in self._lines) * NOTE * letter * ADVANCE
+        self.full = Size(2.24 * size + GAP * letter + notes, count * self._row)
+        self._columns = ceil(sqrt(count))
+        self.bare = Size(self._columns * self._row, ceil(count / self._columns) * self._row)
+        if any(line.note != line.first.finding.rule for line in self._lines):
+            self.bare = self.full  # the other numbers stand in the note alone
 
     def draw(self, pen: Pen, place: Place) -> None:
         """Leader, balloons and, where there is room, notes."""
         x0, _, x1, y1 = place.box
         centres = []
-        for n, one in enumerate(self._members):
+        for n, line in enumerate(self._lines):
             if place.noted:
                 x = x1 - self._row / 2 if place.left else x0 + self._row / 2
                 y = y1 - (n + 0.5) * self._row
+                beside = 1.12 * self._size + GAP * self._letter
+                spot = (x - beside if place.left else x + beside, y - NOTE * self._letter / 2)
+                pen.text(line.note, spot, NOTE * self._letter, Anchor.END if place.left else Anchor.BEGIN)
             else:
                 row, column = divmod(n, self._columns)
                 x, y = x0 + (column + 0.5) * self._row, y1 - (row + 0.5) * self._row
             centres.append((x, y))
-            balloon(pen, one, (x, y), self._size, self._letter)
-            if place.noted:
-                beside = 1.12 * self._size + GAP * self._letter
-                spot = (x - beside if place.left else x + beside, y - NOTE * self._letter / 2)
-                anchor = Anchor.END if place.left else Anchor.BEGIN
-                pen.text(one.finding.rule, spot, NOTE * self._letter, anchor)
+            balloon(pen, line.first, (x, y), self._size, self._letter)
         self._leader(pen, place, centres)
 
     def _leader(self, pen: Pen, place: Place, centres: Sequence[Spot]) -> None:
+        """From the tip to the nearest balloon, where the line to its centre meets the circle of the outlines."""
         tip = place.tip
         x, y = min(centres, key=lambda c: hypot(c[0] - tip[0], c[1] - tip[1]))
-        reach = 0.9 * self._size
-        box = (x - reach, y - reach, x + reach, y + reach)
-        end = nearest(box, tip)
-        away = hypot(x - tip[0], y - tip[1])
-        if away > 0:  # where the line to the centre meets the circle of the outlines
-            end = x + (tip[0] - x) / away * self._size, y + (tip[1] - y) / away * self._size
-        pen.line(tip, end)
+        share = self._size / max(hypot(x - tip[0], y - tip[1]), self._size)
+        pen.line(tip, (x + (tip[0] - x) * share, y + (tip[1] - y) * share))
         if not place.on_text:
             pen.circle(tip, DOT * self._letter)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil, sqrt
 
 from dimaudit.write.balloon import Numbered, balloon
 from dimaudit.write.pen import ADVANCE, Pen
@@ -17,6 +18,8 @@ PAD = 0.7
 """Blank about a cell's words, as a share of the letters."""
 FEWEST_LINES = 60
 """A column of the table is at least this long before another is begun beside it, however low the drawing is."""
+ASPECT = 1.5
+"""A table of many columns is about so many times wider than it is tall."""
 MOST_HANDLES = 6
 
 
@@ -70,8 +73,10 @@ class Legend:
         if not findings:
             return
         y -= 0.4 * self._line
-        most = max(tall - (top - y), FEWEST_LINES * self._line)
         waiting = rows(findings)
+        whole = sum(map(self._height, waiting))
+        beside = ceil(sqrt(ASPECT * whole / self.wide))
+        most = max(tall - (top - y), FEWEST_LINES * self._line, whole / beside + max(map(self._height, waiting)))
         while waiting:
             taken, height = 0, self._line + 2 * self._pad
             while taken < len(waiting) and (not taken or height + self._height(waiting[taken]) <= most):

@@ -20,7 +20,7 @@ from dimaudit.write.anatomy import Anatomy, Table, anatomy
 from dimaudit.write.balloon import SHAPES, Group, Numbered, numbered, radius
 from dimaudit.write.legend import Legend
 from dimaudit.write.pen import Pen
-from dimaudit.write.place import Raster, best_place
+from dimaudit.write.place import Raster, best_place, spots_together
 from dimaudit.write.scene import Scene, Scenes, scenes
 from dimaudit.write.tags import New, TagFile, spliced, tag_file
 from dimaudit.write.words import harmless
@@ -28,8 +28,8 @@ from dimaudit.write.words import harmless
 LAYER = "DIMAUDIT-MARKS"
 COLOUR = 6
 """Magenta: seen on light and on dark, and seldom a colour of linework. No level hangs on it."""
-SMALLEST, LARGEST = 1 / 600, 1 / 30
-"""Bounds of the marks' letters, as shares of the drawing's diagonal: what the drawing's own letters may be off by."""
+SMALLEST, LARGEST = 1 / 10_000, 1 / 30
+"""Bounds of the marks' letters, as shares of the drawing's diagonal, for letters whose height makes no sense."""
 USUAL = 1 / 150
 """The share that stands where a layout has no letters."""
 BESIDE = 6.0
@@ -264,7 +264,7 @@ class _Marks:
         counts = {name: len(found) for name, found in self._listed.items()}
         self._main = max(counts, key=lambda name: (counts[name], name == "Model")) if counts else self._fullest()
         listed = self._listed[self._main]
-        self._listed[self._main] = sorted([*listed, *nowhere], key=lambda one: int(one.label[1:]))
+        self._listed[self._main] = sorted([*listed, *nowhere], key=lambda one: one.number)
 
     def _fullest(self) -> str:
         """The layout for the table of a drawing without places: the one with the most in it."""
@@ -294,12 +294,11 @@ class _Marks:
         box = _around(scene.box(), [at for at, _ in placed])
         letter = _letter(scene.letter(), box)
         size = radius(self._labels, letter)
-        raster = Raster(box, letter, scene.texts, scene.spans)
-        together: dict[tuple[float, float], list[Numbered]] = defaultdict(list)
-        for at, one in placed:
-            together[at].append(one)
-        for at, members in together.items():
-            group = Group(members, size, letter)
+        spots = [at for at, _ in placed]
+        raster = Raster(_around(None, spots), letter, scene.texts, scene.spans)
+        for together in spots_together(spots, letter, scene.texts):
+            group = Group([placed[k][1] for k in together], size, letter)
+            at = spots[together[0]]
             place = best_place(at, group.full, group.bare, letter, raster, scene.texts)
             group.draw(pen, place)
             raster.take(place.box)

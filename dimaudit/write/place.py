@@ -5,7 +5,7 @@ Doubles, for looking at. A raster of cells tells what is taken; the same drawing
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from math import ceil, cos, hypot, pi, sin
+from math import ceil, cos, floor, hypot, pi, sin
 
 import numpy as np
 
@@ -15,8 +15,8 @@ from dimaudit.write.scene import Span
 
 CELL = 0.5
 """Side of a cell in heights of letters."""
-MOST_CELLS = 3000
-"""Cells along one side of the raster; in a larger drawing the cells are larger."""
+MOST_CELLS = 4000
+"""Cells along one side of the raster; where what is to be marked is larger, the cells are larger."""
 RINGS = (2.0, 3.0, 4.5, 6.5, 9.0, 12.5, 17.0, 23.0, 31.0)
 """Lengths of leaders that are tried, in heights of letters."""
 WAYS = tuple((cos(k * pi / 8), sin(k * pi / 8)) for k in (2, 6, 1, 7, 3, 5, 14, 10, 15, 9, 0, 8, 13, 11, 4, 12))
@@ -24,8 +24,10 @@ WAYS = tuple((cos(k * pi / 8), sin(k * pi / 8)) for k in (2, 6, 1, 7, 3, 5, 14, 
 practice, no source)."""
 LOOKED_AT = 10
 """So many of the best places have their leaders looked at, too."""
+TOGETHER = 2.0
+"""Spots on linework nearer than this, in heights of letters, share a leader."""
 EDGE = 40.0
-"""How far beyond the drawing there is room, in heights of letters."""
+"""How far around what is to be marked there is room, in heights of letters."""
 
 # What is bad about a place, in heights of letters that a leader would rather be longer. `…LINE` counts for each cell.
 ON_TEXT = 400.0
@@ -50,6 +52,7 @@ class Raster:
     """Which cells of a layout are taken, by texts, by lines and by marks."""
 
     def __init__(self, box: Box, letter: float, texts: Iterable[Box], spans: Iterable[Span]) -> None:
+        """`box` holds what is to be marked; there is a raster for it and for room around it."""
         edge = EDGE * letter
         self._x, self._y = box[0] - edge, box[1] - edge
         wide, tall = box[2] - box[0] + 2 * edge, box[3] - box[1] + 2 * edge
@@ -74,8 +77,10 @@ class Raster:
 
     def _along(self, a: Spot, b: Spot) -> tuple["np.ndarray[tuple[int], np.dtype[np.int64]]", ...]:
         """The cells along a straight line, rows and columns."""
-        count = min(int(hypot(b[0] - a[0], b[1] - a[1]) / self.cell * 1.5) + 2, 4 * MOST_CELLS)
         rows, columns = self.texts.shape
+        far = (self._x + columns * self.cell, self._y + rows * self.cell)
+        a, b = _clipped(a, b, (self._x, self._y, *far))
+        count = int(hypot(b[0] - a[0], b[1] - a[1]) / self.cell * 1.5) + 2
         x = ((np.linspace(a[0], b[0], count) - self._x) / self.cell).astype(np.int64)
         y = ((np.linspace(a[1], b[1], count) - self._y) / self.cell).astype(np.int64)
         inside = (x >= 0) & (x < columns) & (y >= 0) & (y < rows)
@@ -108,6 +113,21 @@ class Raster:
         return LEADER_ON_TEXT * over + LEADER_ON_LINE * int(self.lines[cells].sum())
 
 
+def _clipped(a: Spot, b: Spot, box: Box) -> tuple[Spot, Spot]:
+    """The part of a straight line that lies in a box; a spot of the line where none does."""
+    first, last = 0.0, 1.0
+    for start, step, low, high in ((a[0], b[0] - a[0], box[0], box[2]), (a[1], b[1] - a[1], box[1], box[3])):
+        if step == 0:
+            first, last = (first, last) if low <= start <= high else (1.0, 0.0)
+        else:
+            enter, leave = sorted(((low - start) / step, (high - start) / step))
+            first, last = max(first, enter), min(last, leave)
+    if first > last:
+        return a, a
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    return (a[0] + first * dx, a[1] + first * dy), (a[0] + last * dx, a[1] + last * dy)
+
+
 @dataclass(frozen=True, slots=True)
 class Place:
     """Where a group stands."""
@@ -124,7 +144,7 @@ class Place:
 
 def best_place(at: Spot, full: Size, bare: Size, letter: float, raster: Raster, texts: Sequence[Box]) -> Place:
     """The best place for a group about `at`, with its notes if there is room; `texts` are those at that spot."""
-    about = next((t for t in texts if t[0] <= at[0] <= t[2] and t[1] <= at[1] <= t[3]), None)
+    about = text_at(at, texts)
     tried: list[tuple[float, int, Place]] = []
     for size, extra in ((full, 0.0), (bare, WITHOUT_NOTE)):
         for ring in RINGS:
@@ -139,6 +159,43 @@ def best_place(at: Spot, full: Size, bare: Size, letter: float, raster: Raster, 
     tried.sort(key=lambda item: item[:2])
     looked_at = ((cost + raster.leader_cost(p.tip, nearest(p.box, p.tip)), n, p) for cost, n, p in tried[:LOOKED_AT])
     return min(looked_at, key=lambda item: item[:2])[2]
+
+
+def text_at(at: Spot, texts: Sequence[Box]) -> Box | None:
+    """The text that a spot is in."""
+    return next((t for t in texts if t[0] <= at[0] <= t[2] and t[1] <= at[1] <= t[3]), None)
+
+
+def spots_together(spots: Sequence[Spot], letter: float, texts: Sequence[Box]) -> list[list[int]]:
+    """Spots by their numbers, those together that balloons could not keep apart: in one text, or too near on linework.
+
+    The first of each is where the leader points.
+    """
+    found: list[list[int]] = []
+    at_text: dict[Box, list[int]] = {}
+    near: dict[tuple[int, int], list[list[int]]] = {}
+    reach = TOGETHER * letter
+    for k, (x, y) in enumerate(spots):
+        text = text_at((x, y), texts)
+        column, row = floor(x / reach), floor(y / reach)
+        about = [g for i in (-1, 0, 1) for j in (-1, 0, 1) for g in near.get((column + i, row + j), ())]
+        group = at_text.get(text) if text is not None else _nearest_group((x, y), about, spots, reach)
+        if group is None:
+            group = []
+            found.append(group)
+            if text is not None:
+                at_text[text] = group
+            else:
+                near.setdefault((column, row), []).append(group)
+        group.append(k)
+    return found
+
+
+def _nearest_group(
+    at: Spot, groups: Sequence[list[int]], spots: Sequence[Spot], reach: float
+) -> list[int] | None:
+    apart = [(hypot(spots[g[0]][0] - at[0], spots[g[0]][1] - at[1]), g[0], g) for g in groups]
+    return min((item for item in apart if item[0] < reach), default=(0.0, 0, None))[2]
 
 
 def _box_at(at: Spot, way: Spot, length: float, size: Size, about: Box | None) -> Box:

@@ -1,11 +1,12 @@
 """The table of findings beside the drawing: number, level, rule, what is wrong, what to do."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import chain
 from math import ceil, sqrt
 
 from dimaudit.write.balloon import Numbered, balloon
-from dimaudit.write.pen import ADVANCE, Pen
+from dimaudit.write.pen import ADVANCE, Pen, Spot
 from dimaudit.write.words import wrapped
 
 COLUMNS = (("", 0), ("LEVEL", 8), ("RULE", 24), ("WHAT IS WRONG", 50), ("WHAT TO DO", 40))
@@ -56,35 +57,52 @@ class Legend:
         self._words = WORDS * letter
         self._line = PITCH * self._words
         self._pad = PAD * self._words
+        self._gap = 4 * self._words
         self._widths = [2.6 * size + self._pad] + [
             width * self._words * ADVANCE + 2 * self._pad for _, width in COLUMNS[1:]
         ]
         self.wide = sum(self._widths)
 
-    def draw(self, left: float, top: float, tall: float, head: Sequence[str], findings: Sequence[Numbered]) -> None:
-        """The head's paragraphs, then the table; columns as long as the drawing is tall."""
+    def draw(
+        self, free: Callable[[float, float], Spot], tall: float, head: Sequence[str], findings: Sequence[Numbered]
+    ) -> None:
+        """The head's paragraphs, then the table; its columns are at least as long as the drawing is tall.
+
+        `free` gives the upper left corner for a box of that width and height.
+        """
         width = int(self.wide / (self._words * ADVANCE))
-        y = top
-        for paragraph in head:
-            for line in wrapped(paragraph, width):
-                y -= self._line
-                self._pen.text(line, (left, y), self._words)
-            y -= 0.6 * self._line
-        if not findings:
-            return
-        y -= 0.4 * self._line
+        lines = [[*wrapped(paragraph, width), ""] for paragraph in head]
+        head_tall = (sum(map(len, lines)) + 1) * self._line
         waiting = rows(findings)
-        whole = sum(map(self._height, waiting))
+        columns = self._columns(waiting, tall - head_tall)
+        table = max((sum(map(self._height, column)) for column in columns), default=0.0) + 2 * self._line
+        left, top = free(len(columns or [0]) * (self.wide + self._gap), head_tall + table)
+        y = top
+        for line in chain.from_iterable(lines):
+            y -= self._line
+            if line:
+                self._pen.text(line, (left, y), self._words)
+        for column in columns:
+            self._column(left, top - head_tall, column)
+            left += self.wide + self._gap
+
+    def _columns(self, waiting: Sequence[Row], tall: float) -> list[list[Row]]:
+        """Columns of about one length."""
+        if not waiting:
+            return []
+        heights = [self._height(row) for row in waiting]
+        whole = sum(heights)
         beside = ceil(sqrt(ASPECT * whole / self.wide))
-        most = max(tall - (top - y), FEWEST_LINES * self._line, whole / beside + max(map(self._height, waiting)))
-        while waiting:
-            taken, height = 0, self._line + 2 * self._pad
-            while taken < len(waiting) and (not taken or height + self._height(waiting[taken]) <= most):
-                height += self._height(waiting[taken])
-                taken += 1
-            self._column(left, y, waiting[:taken])
-            waiting = waiting[taken:]
-            left += self.wide + 4 * self._words
+        most = max(tall, FEWEST_LINES * self._line, whole / beside)
+        most = whole / ceil(whole / most)
+        columns: list[list[Row]] = []
+        done = 0.0
+        for row, height in zip(waiting, heights, strict=True):
+            if done + height / 2 > most * len(columns):
+                columns.append([])
+            columns[-1].append(row)
+            done += height
+        return columns
 
     def _height(self, row: Row) -> float:
         return max(row.lines * self._line + 2 * self._pad, 2.6 * self._size)

@@ -19,8 +19,8 @@ from dimaudit.model.picture import Box
 from dimaudit.write.anatomy import Anatomy, Table, anatomy
 from dimaudit.write.balloon import SHAPES, Group, Numbered, numbered, radius
 from dimaudit.write.legend import Legend
-from dimaudit.write.pen import Pen
-from dimaudit.write.place import Raster, best_place, spots_together
+from dimaudit.write.pen import Pen, Spot
+from dimaudit.write.place import Raster, best_place, right_end, spots_together
 from dimaudit.write.scene import Scene, Scenes, scenes
 from dimaudit.write.tags import New, TagFile, spliced, tag_file
 from dimaudit.write.words import harmless
@@ -34,6 +34,11 @@ USUAL = 1 / 150
 """The share that stands where a layout has no letters."""
 BESIDE = 6.0
 """Gap between drawing and legend, in heights of letters."""
+
+
+FAR = 500.0
+"""More than this many heights of letters from what is marked, nobody looks for the table."""
+MOST_STEPS = 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,15 +301,21 @@ class _Marks:
         size = radius(self._labels, letter)
         spots = [at for at, _ in placed]
         raster = Raster(_around(None, spots), letter, scene.texts, scene.spans)
+        corners: list[Spot] = []
         for together in spots_together(spots, letter, scene.texts):
             group = Group([placed[k][1] for k in together], size, letter)
             at = spots[together[0]]
             place = best_place(at, group.full, group.bare, letter, raster, scene.texts)
             group.draw(pen, place)
             raster.take(place.box)
-            box = _around(box, [place.box[:2], place.box[2:]])
+            corners += [place.box[:2], place.box[2:]]
+        box = _around(box, corners)
+        marked = _around(None, [*spots, *corners])
         legend = Legend(pen, letter, size)
-        legend.draw(box[2] + BESIDE * letter, box[3], box[3] - box[1], self._head(scene), self._listed[scene.name])
+        legend.draw(
+            lambda wide, tall: _beside(marked, box, scene, wide, tall, letter), box[3] - box[1], self._head(scene),
+            self._listed[scene.name],
+        )  # fmt: skip
 
     def _head(self, scene: Scene) -> list[str]:
         audit = self._audit
@@ -334,6 +345,22 @@ def _around(box: Box | None, spots: Sequence[tuple[float, float]]) -> Box:
         return 0.0, 0.0, 1.0, 1.0
     xs, ys = [x for x, _ in corners], [y for _, y in corners]
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def _beside(marked: Box, box: Box, scene: Scene, wide: float, tall: float, letter: float) -> Spot:
+    """The upper left corner of a free place for the table: to the right of all that is drawn; where that is far from
+    what is marked, the first free place to the right of this."""
+    gap = BESIDE * letter
+    if not scene.spans + scene.texts or box[2] - marked[2] < FAR * letter:
+        return box[2] + gap, box[3]
+    left, top = marked[2] + gap, marked[3]
+    for _ in range(MOST_STEPS):
+        place = (left - gap, top - tall - gap, left + wide + gap, top + gap)
+        reach = [x for x in (right_end(thing, place) for thing in (*scene.spans, *scene.texts)) if x is not None]
+        if not reach:
+            return left, top
+        left = max(reach) + 1.01 * gap
+    return box[2] + gap, box[3]
 
 
 def _letter(own: float, box: Box) -> float:

@@ -113,6 +113,17 @@ class Raster:
         return LEADER_ON_TEXT * over + LEADER_ON_LINE * int(self.lines[cells].sum())
 
 
+def right_end(span: Span, box: Box) -> float | None:
+    """How far to the right a straight line reaches in a box; None where it passes by."""
+    if max(span[0], span[2]) < box[0] or min(span[0], span[2]) > box[2]:
+        return None
+    if max(span[1], span[3]) < box[1] or min(span[1], span[3]) > box[3]:
+        return None
+    a, b = _clipped(span[:2], span[2:], box)
+    inside = all(low - 1e-9 <= v <= high + 1e-9 for v, low, high in zip(a, box[:2], box[2:], strict=True))
+    return max(a[0], b[0]) if inside or a != b else None
+
+
 def _clipped(a: Spot, b: Spot, box: Box) -> tuple[Spot, Spot]:
     """The part of a straight line that lies in a box; a spot of the line where none does."""
     first, last = 0.0, 1.0

@@ -11,6 +11,8 @@ HANDLE_CODES = frozenset({5, 105, *range(320, 370), *range(390, 400), 480, 481, 
 MOST_HANDLE = 0xFFFF_FFFF_FFFF_FFFF
 OLD = b"AC1009"
 """DXF R12: the last version without subclass markers, owners and block records."""
+UNICODE = b"AC1021"
+"""DXF R2007: the first version in UTF-8; earlier ones are in the codepage that $DWGCODEPAGE names."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,10 @@ class Anatomy:
     @property
     def old(self) -> bool:
         return self.version <= OLD
+
+    @property
+    def unicode(self) -> bool:
+        return self.version >= UNICODE
 
     def free_handles(self) -> Iterator[str]:
         """Handles that nothing in the file has or points at, above all of them where there is room."""

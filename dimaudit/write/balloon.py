@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import ceil, cos, hypot, pi, sin, sqrt
 
-from dimaudit.model.audit import Finding, Level
+from dimaudit.model.audit import Level
+from dimaudit.model.marks import Numbered
 from dimaudit.write.pen import ADVANCE, Anchor, Pen, Spot
 from dimaudit.write.place import Place, Size
 
@@ -25,26 +26,6 @@ FEW = 4
 """So many findings of one rule at one spot share a balloon."""
 MOST_RUNS = 3
 """Runs of numbers that such a balloon's note names; how many there are it says always."""
-
-
-@dataclass(frozen=True, slots=True)
-class Numbered:
-    """A finding with what its balloon says."""
-
-    number: int
-    finding: Finding
-
-    @property
-    def label(self) -> str:
-        """The level's letter and the number: 'E7'."""
-        return f"{self.finding.level.value[0].upper()}{self.number}"
-
-
-def numbered(findings: Sequence[Finding]) -> list[Numbered]:
-    """The worst first, else in the order of the report; numbers run through all levels."""
-    order = list(Level)
-    ranked = sorted(findings, key=lambda f: order.index(f.level))
-    return [Numbered(n, f) for n, f in enumerate(ranked, 1)]
 
 
 def radius(labels: Sequence[str], letter: float) -> float:

@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from itertools import chain
 from math import ceil, sqrt
 
-from dimaudit.write.balloon import Numbered, balloon
+from dimaudit.model.marks import Numbered
+from dimaudit.write.balloon import balloon
 from dimaudit.write.pen import ADVANCE, Pen, Spot
 from dimaudit.write.words import wrapped
 

@@ -14,10 +14,10 @@ from pathlib import Path
 
 from dimaudit.errors import AuditError
 from dimaudit.model.audit import DrawingAudit, Level
-from dimaudit.model.marks import MARK_APP, MARK_WORD
+from dimaudit.model.marks import MARK_APP, MARK_WORD, Numbered, numbered
 from dimaudit.model.picture import Box
 from dimaudit.write.anatomy import Anatomy, Table, anatomy
-from dimaudit.write.balloon import SHAPES, Group, Numbered, numbered, radius
+from dimaudit.write.balloon import SHAPES, Group, radius
 from dimaudit.write.legend import Legend
 from dimaudit.write.pen import Pen, Spot
 from dimaudit.write.place import Raster, best_place, right_end, spots_together
@@ -85,7 +85,7 @@ def marked_copy(path: Path, audit: DrawingAudit, caution: str) -> Marked:
     marks = _Marks(audit, drawn, caution, path.name, layer)
     entities: list[tuple[int, list[New]]] = []
     for scene in marks.layouts():
-        pen = Pen(layer, body.old, taken, _owner(scene, body), scene.paper)
+        pen = Pen(layer, body.old, body.unicode, taken, _owner(scene, body), scene.paper)
         marks.draw(scene, pen)
         entities.append((_end_of(scene, file, body), pen.tags))
     edits += _entities(file, body, entities)

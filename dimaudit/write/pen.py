@@ -9,6 +9,7 @@ from enum import Enum
 
 from dimaudit.model.marks import MARK_APP, MARK_WORD
 from dimaudit.write.tags import New
+from dimaudit.write.words import ascii_only
 
 Spot = tuple[float, float]
 WIDTH = 0.7
@@ -35,6 +36,8 @@ class Pen:
     layer: str
     old: bool
     """No subclass markers: DXF R12 and before."""
+    unicode: bool
+    """The file is in UTF-8; else in a codepage, and the marks are in ASCII."""
     handles: Iterator[str] | None
     """New handles; None where the file's entities have none."""
     owner: str
@@ -55,7 +58,8 @@ class Pen:
 
     def text(self, words: str, at: Spot, height: float, anchor: Anchor = Anchor.BEGIN) -> None:
         """A harmless text that has its anchor at `at`."""
-        groups: list[New] = [*_point(10, at), (40, float(height)), (1, words), (41, WIDTH)]
+        coded = words if self.unicode else ascii_only(words)
+        groups: list[New] = [*_point(10, at), (40, float(height)), (1, coded), (41, WIDTH)]
         across, up = anchor.value
         if across:
             groups += [(72, across), *_point(11, at)]

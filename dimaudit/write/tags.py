@@ -17,7 +17,7 @@ from dimaudit.errors import AuditError
 
 Value: TypeAlias = str | int | float
 New: TypeAlias = tuple[int, Value]
-"""A tag to write: group code and value. Strings are ASCII, without line ends."""
+"""A tag to write: group code and value. Strings have no line ends; for a file in a codepage they are ASCII."""
 
 BINARY_HEAD = b"AutoCAD Binary DXF\r\n\x1a\x00"
 _LINE = re.compile(rb"([^\r\n]*)(\r\n|\n|\r|\Z)")
@@ -102,7 +102,7 @@ def _ascii(content: bytes) -> TagFile:
 
 def _ascii_tag(new: New, line_end: bytes) -> bytes:
     code, value = new
-    return f"{code:3d}".encode() + line_end + _plain(value).encode("ascii") + line_end
+    return f"{code:3d}".encode() + line_end + _plain(value).encode() + line_end
 
 
 def _plain(value: Value) -> str:
@@ -150,4 +150,4 @@ def _binary_tag(new: New, wide: bool) -> bytes:
         head = bytes([code]) if code < _WIDE else bytes([_WIDE]) + _SHORT.pack(code)
     if code in _NUMBERS:
         return head + _NUMBERS[code].pack(value)
-    return head + _plain(value).encode("ascii") + b"\x00"
+    return head + _plain(value).encode() + b"\x00"

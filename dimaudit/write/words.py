@@ -1,4 +1,4 @@
-"""Words from a drawing made fit for a TEXT entity: nothing in them is obeyed, and every program can read them."""
+"""Words from a drawing made fit for a TEXT entity: nothing in them is obeyed, and each program can show them."""
 
 import re
 from collections.abc import Iterable
@@ -11,18 +11,18 @@ _SIGNS = {
 old files lack (common practice, no source)."""
 _CODES = re.compile(r"%(?=%)|\\(?=[UuMm]\+)|\^")
 """Where a control code begins: two per cent signs, a character by its number, a caret."""
-_ONE_CODE = re.compile(r"%%.|\\U\+[0-9A-F]{4}|\^ |.", re.DOTALL)
+_ONE_CODE = re.compile(r"%%.|\^ |.", re.DOTALL)
 """What a program shows as one character."""
 _BLANK = frozenset("\t\n\r\x0b\x0c\x85\u2028\u2029")
 _BASIC = 0x10000
-"""Up to here a character can be written by its number (four digits)."""
+"""Below this a character can be written by its number (four digits)."""
 MOST = 500
 """A longer text is cut, and the cut is said: a legend is no place for a drawing's whole notes."""
 
 
 def harmless(text: str, most: int = MOST) -> str:
-    """One line of ASCII. Control codes are taken apart by a blank, line ends become blanks, hidden characters are shown
-    by their number, and other characters are written as the format's \\U+nnnn."""
+    """One line. Control codes are taken apart by a blank, line ends become blanks, and hidden characters are shown by
+    their number."""
     cut = text if len(text) <= most else f"{text[:most]}... ({len(text)} characters)"
     return "".join(map(_shown, _CODES.sub(_apart, " ".join(cut.split()))))
 
@@ -34,14 +34,17 @@ def _apart(code: re.Match[str]) -> str:
 def _shown(sign: str) -> str:
     if sign in _SIGNS:
         return _SIGNS[sign]
-    if sign.isascii() and sign.isprintable():
+    if sign.isprintable():
         return sign
-    if sign in _BLANK:
-        return " "
-    number = ord(sign)
-    if not sign.isprintable() or number >= _BASIC:
-        return f"(U+{number:04X})"
-    return f"\\U+{number:04X}"
+    return " " if sign in _BLANK else f"(U+{ord(sign):04X})"
+
+
+def ascii_only(words: str) -> str:
+    """Harmless words for a file in an old codepage: other characters as \\U+nnnn (from memory)."""
+    return "".join(
+        sign if sign.isascii() else f"\\U+{ord(sign):04X}" if ord(sign) < _BASIC else f"(U+{ord(sign):X})"
+        for sign in words
+    )
 
 
 def signs(text: str) -> list[str]:

@@ -174,8 +174,8 @@ def cli() -> None:
 @cli.command()
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
 @setting_options
-@click.option("--format", "format_", type=click.Choice(["terminal", "json"]), default="terminal", show_default=True,
-              help="How to say it.")  # fmt: skip
+@click.option("--format", "format_", type=click.Choice(["terminal", "json", "markdown"]), default="terminal",
+              show_default=True, help="How to say it.")  # fmt: skip
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to a file.")
 @click.option("--fail-on", type=click.Choice([*map(str, Level), "never"]), default="error", show_default=True,
               help="The lowest level of finding that makes the exit status 1.")  # fmt: skip
@@ -641,6 +641,37 @@ def _deliver(text: str, output: Path | None) -> None:
         sys.stdout.flush()
     else:
         write_whole(output, text)
+
+
+@cli.command()
+@click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--out", type=click.Path(path_type=Path, dir_okay=False), required=True, help="The copy's name; an "
+              "earlier marked copy is written over, no other drawing is.")  # fmt: skip
+@setting_options
+def mark(drawing: Path, out: Path, **options: Any) -> None:
+    """Write a copy of a drawing with every finding marked in it: balloons, and a table beside the drawing.
+
+    The drawing itself is never changed, and the copy holds all of it, byte for byte.
+
+    \b
+    Examples:
+      dimaudit mark print.dxf --out print-marked.dxf
+      dimaudit mark print.dxf --out print-marked.dxf --units in
+    """
+    from dimaudit.report.interface import CAUTION
+    from dimaudit.write.marked import is_marked, marked_copy
+
+    if out.exists() and drawing.exists() and out.samefile(drawing):
+        raise UsageError(f"{out} is the drawing itself; a drawing is never written over: name another file")
+    if out.exists() and not is_marked(out):
+        raise UsageError(f"{out} is there already and no marked copy: name another file, or take that one away")
+    audit, faults = _audited(drawing, options)
+    copy = marked_copy(drawing, audit, CAUTION)
+    write_whole(out, copy.content)
+    said = [f"{out}: {copy.balloons} of {len(audit.findings)} findings marked on layer {copy.layer}"]
+    if copy.legend_only:
+        said.append(f"{copy.legend_only} without a place of their own: in the table beside the drawing")
+    _say(audit, said, faults)
 
 
 @cli.command()

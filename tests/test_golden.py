@@ -14,6 +14,7 @@ GOLDEN = Path(__file__).parent / "golden"
 CASES = {
     "jig-check.txt": ["check", "samples/cleat-drill-jig.dxf"],
     "jig-check.json": ["check", "samples/cleat-drill-jig.dxf", "--format", "json"],
+    "jig-check.md": ["check", "samples/cleat-drill-jig.dxf", "--format", "markdown"],
     "sheet-explain.txt": ["explain", "samples/mast-step-sheet.dxf", "{first}"],
     "flange-angle-explain.txt": ["explain", "samples/shaft-log-flange.dxf", "{first}"],
 }

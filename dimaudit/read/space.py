@@ -12,6 +12,7 @@ from ezdxf.math import Vec3
 
 from dimaudit.exact.number import exact
 from dimaudit.model.drawing import Arrowhead, Dimension, Frame, Leader, LineRole, Loss, Note, Origin, Shape, Space
+from dimaudit.model.marks import MARK_APP
 from dimaudit.read.affine import IDENTITY, Affine, placed, transformed
 from dimaudit.read.annotation import FRAMES, LEADERS, frame_of, leader_of, note_of
 from dimaudit.read.dimension import CONSTRAINT_LAYER, DimensionReader, moved, unreadable
@@ -128,6 +129,9 @@ class SpaceReader:
             dxf = entity.dxf
             handle = str(dxf.get("handle", ""))
             into.handles.add(handle)
+            if entity.has_xdata(MARK_APP):
+                self._tally.add("mark of an audit", "left out: a marked copy's own balloons and tables", handle)
+                continue
             if kind not in READERS and kind not in DIMENSIONS and kind not in _PLACED:
                 if kind not in ANNOTATION:
                     self._tally.add(kind, _NOT_READ.get(kind, _NOT_MEASURED), handle)

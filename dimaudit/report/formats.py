@@ -2,5 +2,6 @@
 
 from dimaudit.report.interface import Format
 from dimaudit.report.json_report import json_report
+from dimaudit.report.markdown import markdown
 
-FORMATS: dict[str, Format] = {"json": json_report}
+FORMATS: dict[str, Format] = {"json": json_report, "markdown": markdown}

@@ -661,17 +661,17 @@ def mark(drawing: Path, out: Path, **options: Any) -> None:
     from dimaudit.report.interface import CAUTION
     from dimaudit.write.marked import is_marked, marked_copy
 
-    if out.exists() and drawing.exists() and out.samefile(drawing):
-        raise UsageError(f"{out} is the drawing itself; a drawing is never written over: name another file")
+    _spare(drawing, out)
     if out.exists() and not is_marked(out):
         raise UsageError(f"{out} is there already and no marked copy: name another file, or take that one away")
-    audit, faults = _audited(drawing, options)
+    audit, faults = _audited(drawing, settings_from(**options))
     copy = marked_copy(drawing, audit, CAUTION)
     write_whole(out, copy.content)
     said = [f"{out}: {copy.balloons} of {len(audit.findings)} findings marked on layer {copy.layer}"]
     if copy.legend_only:
         said.append(f"{copy.legend_only} without a place of their own: in the table beside the drawing")
-    _say(audit, said, faults)
+    _deliver(_for_people(audit, said, faults), None)
+    raise SystemExit(OUR_FAULT if faults else CLEAN)
 
 
 @cli.command()

@@ -1,7 +1,7 @@
 """The stages from file to audit, in order, on one screen; the last one, the report, is the caller's choice."""
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -22,10 +22,12 @@ from dimaudit.model.audit import DrawingAudit, RuleFault, UnreadDrawing
 from dimaudit.model.control_frame import ControlFrames
 from dimaudit.model.drawing import Drawing
 from dimaudit.model.hole_table import HoleTables
+from dimaudit.model.picture import Picture
 from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 from dimaudit.read import read_drawing
+from dimaudit.read.loader import open_document
 from dimaudit.rebuild import put_together, rebuild
 
 
@@ -115,3 +117,14 @@ def _tied(path: Path, settings: Settings) -> tuple[Drawing, _Tied]:
         "notes": tuple(notes),
         "radii": tuple(radii),
     }
+
+
+def pictures_of_file(path: Path, layouts: Iterable[str] | None = None) -> tuple[Picture, ...]:
+    """Pictures of the layouts that an audit looks at, or of the named ones. The file is never changed.
+
+    Raises UnreadableFile, and KeyError for a layout that is not there.
+    """
+    from dimaudit.picture import pictures_of  # only who wants pictures waits for the drawing library's loading
+
+    with _collector_standing_back():
+        return pictures_of(open_document(path), layouts)

@@ -5,17 +5,26 @@ from dataclasses import dataclass
 Box = tuple[float, float, float, float]
 """Lower left and upper right: x0, y0, x1, y1."""
 
+FOREGROUND = ""
+"""The colour that stands out from the paper: dark on light paper, light on dark."""
+PAPER = "paper"
+"""The colour of the paper itself: an area that hides what lies beneath it."""
+
 
 @dataclass(frozen=True, slots=True)
 class Stroke:
     """A path of one look."""
 
     path: str
-    """SVG path data: x to the right and y *down*, in drawing units from the picture's upper left corner."""
+    """SVG path data: x to the right and y *down*, in drawing units from the picture's upper left corner. A line of no
+    length is a dot: draw with round caps. Areas are filled by the even-odd rule."""
     colour: str
-    """'#rrggbb' as drawn; empty for the foreground, which is dark on light paper and light on dark."""
+    """'#rrggbb' as drawn, FOREGROUND or PAPER."""
     width: float
     """Millimetres on paper; 0 for a filled area."""
+    opacity: float = 1.0
+    text: bool = False
+    """Whether it is lettering, which must stay readable on any paper."""
 
     @property
     def filled(self) -> bool:
@@ -31,6 +40,8 @@ class DrawnEntity:
     """DXF name, as in 'DIMENSION'."""
     layer: str
     strokes: tuple[Stroke, ...]
+    box: Box
+    """What its lines and areas reach, in the layout's coordinates."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +52,13 @@ class Picture:
     box: Box
     """What the picture shows, in the layout's coordinates."""
     entities: tuple[DrawnEntity, ...]
-    """In the order in which they are drawn."""
+    """In the order in which they are drawn. On a sheet, what a viewport shows of the model stands under the model's
+    own handles, once for each viewport."""
     left_out: tuple[tuple[str, str], ...] = ()
     """What could not be drawn: handle and reason."""
+
+    @property
+    def size(self) -> tuple[float, float]:
+        """Width and height, in drawing units; both above zero."""
+        x0, y0, x1, y1 = self.box
+        return x1 - x0, y1 - y0

@@ -74,6 +74,19 @@ def load(path: Path, head: bytes) -> Loaded:
         return _recovered(path, error)
 
 
+def open_document(path: Path) -> Document:
+    """The document of a file, as the audit opens it.
+
+    Raises UnreadableFile.
+    """
+    try:
+        with path.open("rb") as file:
+            head = file.read(64)
+    except OSError as error:
+        raise UnreadableFile(f"{path}: {error.strerror or error}: check the name and the permissions") from error
+    return load(path, head).doc
+
+
 def _recovered(path: Path, first: Exception) -> Loaded:
     try:
         doc, auditor = recover.readfile(path)

@@ -19,6 +19,7 @@ from dimaudit.exact.number import Rounding
 from dimaudit.model.audit import DrawingAudit, Level, Report, RuleFault, UnreadDrawing
 from dimaudit.model.general import GeneralTolerance, GeneralTolerances, Iso2768
 from dimaudit.model.scheme import Implied
+from dimaudit.model.seen import Seen
 from dimaudit.model.settings import EATEN_SHARE, Settings, ViewBox
 from dimaudit.model.units import IN_MM, Unit
 
@@ -166,7 +167,7 @@ def cli() -> None:
 @cli.command()
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
 @setting_options
-@click.option("--format", "format_", type=click.Choice(["terminal", "json"]), default="terminal", show_default=True,
+@click.option("--format", "format_", type=click.Choice(["terminal", "json", "html"]), default="terminal", show_default=True,
               help="How to say it.")  # fmt: skip
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to a file.")
 @click.option("--fail-on", type=click.Choice([*map(str, Level), "never"]), default="error", show_default=True,
@@ -187,6 +188,7 @@ def check(
       dimaudit check print.dxf
       dimaudit check drawings/ --fail-on warning
       dimaudit check print.dxf --format json --output report.json
+      dimaudit check drawings/ --format html --output report.html
     """
     settings = settings_from(**options)
     files = list(find_drawings(paths))
@@ -194,9 +196,9 @@ def check(
         raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
     if output is not None and any(output.exists() and f.exists() and output.samefile(f) for f in files):
         raise UsageError(f"{output} is one of the drawings; a drawing is never written over: name another file")
-    report = run(files, settings, format_ if output is None else "")
+    report, seen = run(files, settings, format_, stream=output is None)
     if format_ != "terminal" or output is not None:
-        text = _whole(report, settings, format_)
+        text = _whole(report, seen, settings, format_)
         if output is None:
             sys.stdout.buffer.write(text.encode("utf-8"))
         else:
@@ -205,12 +207,12 @@ def check(
     raise SystemExit(status(report, fail_on, fail_on_not_judged))
 
 
-def _whole(report: Report, settings: Settings, format_: str) -> str:
+def _whole(report: Report, seen: Sequence[Seen], settings: Settings, format_: str) -> str:
     from dimaudit.report.formats import FORMATS
     from dimaudit.report.interface import Run
 
     if format_ in FORMATS:
-        return FORMATS[format_](Run(report, settings, __version__))
+        return FORMATS[format_](Run(report, settings, __version__, tuple(seen)))
     import io
 
     from rich.console import Console
@@ -240,34 +242,44 @@ def find_drawings(paths: Iterable[Path]) -> Iterator[Path]:
                 yield file
 
 
-def run(files: Sequence[Path], settings: Settings, show: str) -> Report:
-    """Audits each file; what one of them does never stops the others. `show` 'terminal' prints as it goes."""
+def run(files: Sequence[Path], settings: Settings, format_: str, stream: bool) -> tuple[Report, list[Seen]]:
+    """Audits each file; what one of them does never stops the others. The terminal's report may stream: be printed as
+    it goes. A format that shows drawings gets what they look like, too."""
     from rich.console import Console
 
-    from dimaudit.pipeline import audit_file
+    from dimaudit.pipeline import audit_file, see_file
+    from dimaudit.report.formats import SHOWING
     from dimaudit.report.terminal import print_drawing, print_end
 
     drawings: list[DrawingAudit | UnreadDrawing] = []
     faults: list[RuleFault] = []
+    seen: list[Seen] = []
+    show = stream and format_ == "terminal"
     console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
-    with _progress(console if show == "terminal" and sys.stdout.isatty() else Console(stderr=True), len(files)) as done:
+    with _progress(console if show and sys.stdout.isatty() else Console(stderr=True), len(files)) as done:
         for k, file in enumerate(files):
+            looks = Seen()
             try:
-                drawing, broken = audit_file(file, settings)
+                if format_ in SHOWING:
+                    drawing, broken, looks = see_file(file, settings)
+                else:
+                    drawing, broken = audit_file(file, settings)
             except Exception as error:
                 drawing = UnreadDrawing(str(file), f"{file}: a fault of dimaudit itself ended its audit")
                 broken = (RuleFault(str(file), "the audit", f"{type(error).__name__}: {error}"),)
             drawings.append(drawing)
             faults += broken
-            if show == "terminal":
+            if format_ in SHOWING:
+                seen.append(looks)
+            if show:
                 print_drawing(console, drawing)
             done()
             if k + 1 < len(files):
                 gc.collect()  # a document is full of cycles; what is read next should not wait behind it
     report = Report(tuple(drawings), tuple(faults))
-    if show == "terminal":
+    if show:
         print_end(console, report)
-    return report
+    return report, seen
 
 
 @contextmanager

@@ -3,9 +3,8 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from dimaudit.model.as_read import AsRead
 from dimaudit.model.audit import Report
-from dimaudit.model.picture import Picture
+from dimaudit.model.seen import Seen
 from dimaudit.model.settings import Settings
 from dimaudit.model.units import Unit
 
@@ -29,23 +28,13 @@ def numbers_in(unit: Unit | None) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Looks:
-    """What one drawing looks like, and where its parts land as read."""
-
-    pictures: tuple[Picture, ...] = ()
-    """One for each layout, the model first."""
-    parts: tuple[tuple[str, AsRead], ...] = ()
-    """Each with the space (model, sheet or block) in whose coordinates it stands."""
-
-
-@dataclass(frozen=True, slots=True)
 class Run:
     """A run with what steered it."""
 
     report: Report
     settings: Settings
     version: str
-    looks: tuple[Looks, ...] = ()
+    seen: tuple[Seen, ...] = ()
     """One for each drawing of the report; empty unless the format shows drawings (`formats.SHOWING`)."""
 
 

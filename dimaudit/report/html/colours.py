@@ -2,23 +2,24 @@
 
 PAPER = {"light": "#ffffff", "dark": "#15191e"}
 """As in page.css."""
-LEAST_CONTRAST = 3.0
-"""For lines that carry meaning: WCAG 2.1, success criterion 1.4.11."""
+LINES, LETTERING = 3.0, 4.5
+"""Least contrast with the paper: WCAG 2.1, success criteria 1.4.11 and 1.4.3."""
 STEPS = 20
 """A colour goes to black or white in at most so many steps."""
 
 
-def on_both(colour: str) -> tuple[str, str]:
+def on_both(colour: str, lettering: bool) -> tuple[str, str]:
     """'#rrggbb' as it is shown on light and on dark paper: the colour itself where it can be seen there."""
-    return _seen_on(colour, PAPER["light"], (0, 0, 0)), _seen_on(colour, PAPER["dark"], (255, 255, 255))
+    least = LETTERING if lettering else LINES
+    return _seen_on(colour, PAPER["light"], (0, 0, 0), least), _seen_on(colour, PAPER["dark"], (255, 255, 255), least)
 
 
-def _seen_on(colour: str, paper: str, towards: tuple[int, int, int]) -> str:
+def _seen_on(colour: str, paper: str, towards: tuple[int, int, int], least: float) -> str:
     rgb = parts(colour)
     for step in range(STEPS + 1):
         mixed = tuple(c + (t - c) * step // STEPS for c, t in zip(rgb, towards, strict=True))
         text = "#{:02x}{:02x}{:02x}".format(*mixed)
-        if contrast(text, paper) >= LEAST_CONTRAST:
+        if contrast(text, paper) >= least:
             break
     return text
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from dimaudit.model.audit import Finding
-from dimaudit.model.picture import Box, Picture, Stroke
+from dimaudit.model.picture import PAPER, Box, Picture, Stroke
 from dimaudit.report.html.colours import on_both
 from dimaudit.report.visible import visible
 
@@ -22,14 +22,20 @@ EDGE = 0.02
 class Looks:
     """The looks that occur in a report, each with the name of its class."""
 
-    colours: dict[str, str] = field(default_factory=dict)
+    colours: dict[tuple[str, bool], str] = field(default_factory=dict)
+    """By colour and whether it is lettering."""
     widths: dict[float, str] = field(default_factory=dict)
+    opacities: dict[float, str] = field(default_factory=dict)
 
     def of(self, stroke: Stroke) -> str:
         """The classes of a stroke."""
         names = ["f" if stroke.filled else "s"]
-        if COLOUR.fullmatch(stroke.colour):
-            names.append(self.colours.setdefault(stroke.colour.lower(), f"c{len(self.colours)}"))
+        if stroke.colour == PAPER:
+            names.append("hides")
+        elif COLOUR.fullmatch(stroke.colour):
+            names.append(self.colours.setdefault((stroke.colour.lower(), stroke.text), f"c{len(self.colours)}"))
+        if stroke.opacity < 1:
+            names.append(self.opacities.setdefault(round(stroke.opacity, 2), f"o{len(self.opacities)}"))
         if not stroke.filled:
             width = min(max(round(stroke.width, 2), THIN), THICK)
             names.append(self.widths.setdefault(width, f"w{len(self.widths)}"))
@@ -37,9 +43,11 @@ class Looks:
 
     def css(self) -> str:
         """Rules for all of them."""
-        colours = [f".{name}{{color:light-dark({','.join(on_both(c))})}}" for c, name in self.colours.items()]
-        widths = [f".{name}{{stroke-width:{width}mm}}" for width, name in self.widths.items()]
-        return "\n".join([*colours, *widths])
+        return "\n".join([
+            *(f".{name}{{color:light-dark({','.join(on_both(*key))})}}" for key, name in self.colours.items()),
+            *(f".{name}{{stroke-width:{width}mm}}" for width, name in self.widths.items()),
+            *(f".{name}{{opacity:{opacity}}}" for opacity, name in self.opacities.items()),
+        ])
 
 
 @dataclass(frozen=True, slots=True)

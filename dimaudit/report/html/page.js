@@ -3,10 +3,12 @@
 (() => {
   const LEVELS = ["error", "warning", "note"];
   const DEEPEST = 20000; // how many times closer than the whole a picture goes
-  const MARK_WIDE = 54, MARK_HIGH = 24; // pixels that a marker takes; nearer ones stand together
+  const MARK_WIDE = 66, MARK_HIGH = 24; // pixels that a marker takes; nearer ones stand together
   const PRINT_WIDE = 660; // CSS pixels that a picture takes on paper, about
   const REACH = 7; // pixels around a click in which an entity is looked for
   const SAME_SHOWN = 60; // findings at one place that the panel lists by name; more are counted
+
+  const AT_ONCE = Number(document.body.dataset.atOnce);
 
   const all = (what, within = document) => [...within.querySelectorAll(what)];
   const one = (what, within = document) => within.querySelector(what);
@@ -331,10 +333,11 @@
       const { section } = this;
       section.addEventListener("click", (event) => {
         const item = event.target.closest(".item"), tool = event.target.closest("[data-do]");
-        const spot = event.target.closest(".spot");
+        const spot = event.target.closest(".spot"), further = event.target.closest(".further");
         if (item) this.pick(this.findings[item.dataset.f], { from: "list" });
         else if (tool && this.sheet) this.sheet.zoom({ closer: 0.7, farther: 1 / 0.7, whole: 1e9 }[tool.dataset.do]);
         else if (spot) this.goTo(spot);
+        else if (further) this.further(further.closest(".group"));
       });
       const list = one(".list", section);
       for (const [type, on] of [["mouseover", true], ["mouseout", false], ["focusin", true], ["focusout", false]]) {
@@ -348,7 +351,7 @@
         const item = event.target.closest(".item");
         if (!step || !item) return;
         const next = this.step(this.findings[item.dataset.f], step);
-        if (next) next.item.focus();
+        if (next) { this.reveal(next); next.item.focus(); }
         event.preventDefault();
       });
       section.addEventListener("keydown", (event) => {
@@ -411,18 +414,48 @@
       for (const f of this.findings) {
         const shown = levels.has(f.level) && (!rule || f.rule === rule)
           && words.every((word) => this.texts[f.number].includes(word));
-        if (shown) { total++; counts.set(f.rule, (counts.get(f.rule) || 0) + 1); }
-        if (shown !== f.shown) { f.shown = shown; f.item.parentNode.hidden = !shown; }
+        const count = (counts.get(f.rule) || 0) + shown;
+        if (shown) total++;
+        counts.set(f.rule, count);
+        const li = f.item.parentNode;
+        if (shown !== f.shown) { f.shown = shown; li.hidden = !shown; }
+        if (shown) li.classList.toggle("later", count > AT_ONCE);
       }
       for (const group of all(".group", this.section)) {
         const count = counts.get(group.dataset.rule) || 0;
         group.hidden = !count;
         one(".count", group).textContent = String(count);
+        this.tellRest(group, count - AT_ONCE);
       }
       const n = this.findings.length;
       one(".shown output", this.section).textContent =
         (total === n ? `${n} finding` : `${total} of ${n} finding`) + (n === 1 ? "" : "s");
       for (const sheet of this.sheets) if (sheet.seen) sheet.look();
+    }
+
+    // How many findings of a rule are not listed yet.
+    tellRest(group, count) {
+      const rest = one(".rest", group);
+      if (!rest) return;
+      rest.classList.toggle("wanted", count > 0);
+      one("button", rest).textContent = `${count} more`;
+    }
+
+    // The next findings of a rule in the list.
+    further(group) {
+      const later = all("li.later:not([hidden])", group);
+      for (const li of later.slice(0, AT_ONCE)) li.classList.remove("later");
+      this.tellRest(group, later.length - AT_ONCE);
+      if (later.length) one(".item", later[0]).focus();
+    }
+
+    // An item in the list, even where its turn has not come yet.
+    reveal(finding) {
+      const li = finding.item.parentNode;
+      if (!li.classList.contains("later")) return;
+      li.classList.remove("later");
+      const group = li.closest(".group");
+      this.tellRest(group, all("li.later:not([hidden])", group).length);
     }
 
     // What the pointer or the focus is on is shown on both sides, lightly.
@@ -459,6 +492,7 @@
         this.picked.item.removeAttribute("aria-current");
       }
       this.picked = finding;
+      this.reveal(finding);
       this.opener = from === "list" ? finding.item : from === "mark" ? "mark" : this.opener;
       finding.item.classList.add("picked");
       finding.item.setAttribute("aria-current", "true");
@@ -471,11 +505,18 @@
       const lit = this.emphasise(finding.handles, own.flatMap((d) => d.features));
       if (finding.at && from !== "mark") this.sheet.centre(finding.at, lit);
       else if (this.sheet) this.sheet.draw();
-      if (from !== "list") finding.item.scrollIntoView({ block: "nearest" });
-      if (this.sheet && from !== "mark") this.section.querySelector(".board").scrollIntoView({ block: "nearest" });
+      if (from !== "list" && !this.narrow) finding.item.scrollIntoView({ block: "nearest" });
+      if (from !== "mark") this.showBoard();
       history.replaceState(null, "", `#${this.section.id}/${finding.mark}`);
       say(`${finding.level} ${finding.number + 1}, ${finding.rule}: ${one(".said", finding.item).textContent}. ` +
         (finding.at ? "In the middle of the picture." : "It has no place on a picture."));
+    }
+
+    // Whether the list stands below the picture, not beside it.
+    get narrow() { return getComputedStyle(one(".bench", this.section)).display === "block"; }
+
+    showBoard() {
+      one(".board", this.section).scrollIntoView({ block: this.narrow ? "start" : "nearest" });
     }
 
     // An entity of the picture: its first finding, else its arithmetic. Whether there was anything to show.
@@ -514,7 +555,7 @@
       const dimension = this.dimension.get(spot.dataset.h);
       if (dimension) this.pickDimension(dimension);
       this.sheet.centre([k, x, y], this.emphasise([spot.dataset.h], []));
-      one(".board", this.section).scrollIntoView({ block: "nearest" });
+      this.showBoard();
       this.sheet.window.focus({ preventScroll: true });
       say("In the middle of the picture.");
     }
@@ -587,7 +628,7 @@
       if (this.sheet) this.sheet.draw();
       const group = picked && this.sheet && this.sheet.groups.find((g) => g.findings.includes(picked));
       if (opener === "mark" && group) group.button.focus({ preventScroll: true });
-      else if (picked) picked.item.focus({ preventScroll: true });
+      else if (picked) { picked.item.scrollIntoView({ block: "nearest" }); picked.item.focus({ preventScroll: true }); }
       else if (this.sheet) this.sheet.window.focus({ preventScroll: true });
       say("Closed");
     }

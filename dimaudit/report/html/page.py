@@ -15,18 +15,20 @@ from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
 from dimaudit.model.audit import DrawingAudit, Finding, Judgement, Level, UnreadDrawing
+from dimaudit.model.seen import Seen
 from dimaudit.report.arithmetic import arithmetic
 from dimaudit.report.as_read import as_read_lines
 from dimaudit.report.html.facts import Fact, about, counted, facts
-from dimaudit.report.html.figure import Figure, figure, near
-from dimaudit.report.html.figure import Looks as Classes
+from dimaudit.report.html.figure import Figure, Looks, figure, near
 from dimaudit.report.html.overlay import largest_move, overlay
 from dimaudit.report.html.rule_pages import rule_page
-from dimaudit.report.interface import CAUTION, Looks, Run, numbers_in
+from dimaudit.report.interface import CAUTION, Run, numbers_in
 from dimaudit.report.visible import visible
 
 LONGEST = 2000
 """Characters of one text that are shown; what is cut says so."""
+AT_ONCE = 100
+"""Findings of one rule that are listed at once; the others are a press away, and all are printed."""
 LETTERS = {Level.ERROR: "E", Level.WARNING: "W", Level.NOTE: "N"}
 """A level told without colour."""
 
@@ -60,8 +62,8 @@ class Audited:
 
     number: int
     audit: DrawingAudit
+    seen: Seen
     looks: Looks
-    classes: Classes
 
     @property
     def path(self) -> str:
@@ -105,7 +107,7 @@ class Audited:
 
     @cached_property
     def figures(self) -> tuple[Figure, ...]:
-        return tuple(figure(picture, self.audit.findings, self.classes) for picture in self.looks.pictures)
+        return tuple(figure(picture, self.audit.findings, self.looks) for picture in self.seen.pictures)
 
     @cached_property
     def facts(self) -> tuple[Fact, ...]:
@@ -119,7 +121,7 @@ class Audited:
     def as_read(self) -> tuple[tuple[int, str], ...]:
         """What the as-read part says in words."""
         texts = {j.attached.dimension.handle: j.text for j in self.audit.judgements}
-        return tuple(as_read_lines([part for _, part in self.looks.parts], self.audit.unit, texts))
+        return tuple(as_read_lines([part for _, part in self.seen.parts], self.audit.unit, texts))
 
     @cached_property
     def _by_layout(self) -> dict[str, int]:
@@ -130,13 +132,13 @@ class Audited:
         """As-read parts that can be laid over a figure."""
         return [
             {"figure": k, "most": near(largest_move(part)), "shapes": overlay(part, self.figures[k])}
-            for layout, part in self.looks.parts if (k := self._by_layout.get(layout)) is not None
+            for layout, part in self.seen.parts if (k := self._by_layout.get(layout)) is not None
         ]  # fmt: skip
 
     @property
     def not_laid(self) -> list[str]:
         """Spaces whose as-read part no figure shows."""
-        return sorted({layout for layout, _ in self.looks.parts} - set(self._by_layout))
+        return sorted({layout for layout, _ in self.seen.parts} - set(self._by_layout))
 
     @cached_property
     def data(self) -> Markup:
@@ -183,24 +185,24 @@ def _middle(j: Judgement) -> tuple[float, float] | None:
 
 def page(run: Run) -> str:
     """The whole page."""
-    classes = Classes()
-    looks = run.looks or tuple(Looks() for _ in run.report.drawings)
+    looks = Looks()
+    seen = run.seen or tuple(Seen() for _ in run.report.drawings)
     drawings: list[Audited | UnreadDrawing] = [
-        d if isinstance(d, UnreadDrawing) else Audited(n, d, look, classes)
-        for n, (d, look) in enumerate(zip(run.report.drawings, looks, strict=True), 1)
+        d if isinstance(d, UnreadDrawing) else Audited(n, d, look, looks)
+        for n, (d, look) in enumerate(zip(run.report.drawings, seen, strict=True), 1)
     ]
     audited = [d for d in drawings if isinstance(d, Audited)]
     for one in audited:
-        _ = one.figures  # the classes of their strokes go into the style sheet, which stands above them
+        _ = one.figures  # the looks of their strokes go into the style sheet, which stands above them
     rules = frozenset(f.rule for d in audited for f in d.audit.findings)
-    style = Markup(f"\n{_own('page.css')}\n{classes.css()}\n")
+    style = Markup(f"\n{_own('page.css')}\n{looks.css()}\n")
     script = Markup(f"\n{_own('page.js')}\n")
     return _environment().get_template("page.html").render(
         style=style, script=script, style_hash=_hash(style), script_hash=_hash(script),
         title=_title(drawings), drawings=drawings, audited=audited, levels=list(Level), letters=LETTERS,
         totals=sum((d.levels for d in audited), Counter()), caution=CAUTION, version=run.version,
         faults=run.report.faults, pages=[p for r in sorted(rules) if (p := rule_page(r, rules)) is not None],
-        counted=counted, numbers_in=numbers_in,
+        counted=counted, numbers_in=numbers_in, at_once=AT_ONCE,
     )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ import gc
 import os
 import sys
 import tempfile
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
@@ -311,13 +312,13 @@ def status(report: Report, fail_on: str, fail_on_not_judged: bool) -> int:
     return CLEAN
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Writes a file whole or not at all."""
+def write_whole(path: Path, content: str | bytes) -> None:
+    """Writes a file whole or not at all; text as UTF-8."""
     try:
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
         try:
-            with os.fdopen(handle, "w", encoding="utf-8") as file:
-                file.write(text)
+            with os.fdopen(handle, "wb") as file:
+                file.write(content.encode("utf-8") if isinstance(content, str) else content)
             umask = os.umask(0)
             os.umask(umask)
             Path(name).chmod(0o666 & ~umask)  # a temporary file is its owner's alone; a report is for all to read
@@ -496,6 +497,66 @@ def advise(drawing: Path, within: Fraction | None, **options: Any) -> None:
     found = advice(audit.schemes, judged, share, within, audit.unit in INCHES)
     lines = [line for one in found for line in advice_lines(one, audit.unit)]
     _say(audit, lines or ["no dimensions that hang together along an axis"], faults)
+
+
+@cli.command()
+@click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--finding", "number", type=click.IntRange(min=1), metavar="N", help="The part around one finding, its "
+              "entities in emphasis: the number on its mark, which counts the findings in the order of the report.")
+@click.option("--handle", help="The part around one entity of the drawing, with what is found about it.")
+@click.option("--layout", help="The layout to draw.  [default: the one with the most findings]")
+@click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="The file to write: .svg or .png.  "
+              "[default: SVG to standard output]")
+@click.option("--dark", is_flag=True, help="Light lines on dark paper.")
+@click.option("--unmarked", is_flag=True, help="The drawing alone, without an audit.")
+@click.option("--pixels", type=click.IntRange(100, 20_000), default=2000, show_default=True, help="Width of a PNG.")
+@setting_options
+def picture(
+    drawing: Path, number: int | None, handle: str | None, layout: str | None, output: Path | None, dark: bool,
+    unmarked: bool, pixels: int, **options: Any,
+) -> None:
+    """Draw a picture of a drawing with its findings marked, or of one finding, as SVG or PNG.
+
+    \b
+    Examples:
+      dimaudit picture print.dxf --output print.svg
+      dimaudit picture print.dxf --finding 3 --output finding-3.png
+      dimaudit picture print.dxf --handle B7 --dark --output B7.svg
+    """
+    from dimaudit.pipeline import pictures_of_file
+    from dimaudit.report.hand_out import hand_out
+    from dimaudit.report.png import png_of
+    from dimaudit.report.visible import visible
+
+    if sum((number is not None, handle is not None, unmarked)) > 1:
+        raise UsageError("--finding, --handle and --unmarked are three pictures: ask for one of them")
+    if output is not None and output.suffix.lower() not in (".svg", ".png"):
+        raise UsageError(f"{output}: a picture is written as .svg or .png: name such a file")
+    if output is not None and output.exists() and drawing.exists() and output.samefile(drawing):
+        raise UsageError(f"{output} is the drawing itself; a drawing is never written over: name another file")
+    try:
+        pictures = pictures_of_file(drawing, None if layout is None else [layout])
+    except KeyError:
+        raise UsageError(f"{drawing}: no layout is named {layout!r}") from None
+    audit, faults = (None, ()) if unmarked else _audited(drawing, options)
+    findings = () if audit is None else audit.findings
+    try:
+        svg, drawn = hand_out(pictures, findings, drawing.name, number, handle, "dark" if dark else "light")
+    except LookupError as error:
+        raise UsageError(f"{drawing}: {error.args[0]}") from None
+    content = png_of(svg, pixels) if output is not None and output.suffix.lower() == ".png" else svg
+    if output is not None:
+        write_whole(output, content)
+    else:
+        sys.stdout.buffer.write(svg.encode("utf-8"))
+        sys.stdout.flush()
+    for why, count in Counter(why for _, why in drawn.left_out).items():
+        click.echo(f"not drawn: {count} × {visible(why)}", err=True)
+    if others := [p.layout for p in pictures if p is not drawn]:
+        click.echo(f"drawn: layout {visible(drawn.layout)}; with --layout, also {visible(', '.join(others))}", err=True)
+    for fault in faults:
+        click.echo(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}", err=True)
+    raise SystemExit(OUR_FAULT if faults else CLEAN)
 
 
 def _audited(drawing: Path, options: dict[str, Any]) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:

@@ -17,7 +17,7 @@ class Stroke:
 
     path: str
     """SVG path data: x to the right and y *down*, in drawing units from the picture's upper left corner. A line of no
-    length is a dot: draw with round caps. Areas are filled by the even-odd rule."""
+    length is a dot: draw with round caps. Areas are filled by the even-odd rule, lettering by the non-zero rule."""
     colour: str
     """'#rrggbb' as drawn, FOREGROUND or PAPER."""
     width: float
@@ -42,6 +42,8 @@ class DrawnEntity:
     strokes: tuple[Stroke, ...]
     box: Box
     """What its lines and areas reach, in the layout's coordinates."""
+    lettering: tuple[Box, ...] = ()
+    """Where its texts stand, in the layout's coordinates: what no mark should cover."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,8 @@ class Picture:
     layout: str
     box: Box
     """What the picture shows, in the layout's coordinates."""
+    pen: float
+    """Drawing units to a millimetre of line width: a stroke is `width * pen` wide in the units of its path."""
     entities: tuple[DrawnEntity, ...]
     """In the order in which they are drawn. On a sheet, what a viewport shows of the model stands under the model's
     own handles, once for each viewport."""

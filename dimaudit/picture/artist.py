@@ -1,30 +1,35 @@
 """The library's way of drawing a layout, made safe: one bad entity never ends the others, and no file is opened."""
 
 import math
+import re
 from collections.abc import Callable, Iterable
 
 from ezdxf.addons import acadctb
 from ezdxf.addons.drawing.config import Configuration, ImagePolicy
 from ezdxf.addons.drawing.frontend import UniversalFrontend, is_complex_mtext, is_spatial_text
 from ezdxf.addons.drawing.gfxproxy import DXFGraphicProxy
-from ezdxf.addons.drawing.properties import Properties, RenderContext
+from ezdxf.addons.drawing.properties import Filling, Properties, RenderContext
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.insert import Insert
 from ezdxf.entities.mtext import MText
 from ezdxf.entities.polygon import DXFPolygon
+from ezdxf.entities.textstyle import Textstyle
+from ezdxf.entities.tolerance import Tolerance
 from ezdxf.entities.viewport import Viewport
+from ezdxf.fonts.font_face import FontFace
 from ezdxf.lldxf.const import VSF_TURN_VIEWPORT_OFF
-from ezdxf.math import AnyVec, BoundingBox2d, Vec2, Vec3
-from ezdxf.path import Path
+from ezdxf.math import UCS, AnyVec, BoundingBox2d, Matrix44, Vec2, Vec3
+from ezdxf.path import Path, from_vertices
 from ezdxf.protocols import SupportsVirtualEntities, virtual_entities
 from ezdxf.proxygraphic import ProxyGraphic
 from ezdxf.render import hatching
 
 from dimaudit.picture.collector import Collector, TooMuch, clean
-from dimaudit.picture.lettering import draw_mtext
+from dimaudit.picture.lettering import draw_mtext, face_of
 from dimaudit.picture.stages import Stages
+from dimaudit.text.markup import plain_text
 
 DEEPEST = 24
 """Blocks within blocks; a drawing nests a handful, a hostile file without end."""
@@ -41,6 +46,37 @@ SHOWN_BY_DEFINITION = frozenset({"DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIM
 """What looks like the block that comes with it, and like nothing without one."""
 
 
+CELL = 2
+"""Height of a feature control frame in heights of its letters (ASME Y14.2 and ISO 7083, from memory)."""
+
+
+def frame_cells(content: str) -> list[list[str]]:
+    """The cells of a feature control frame, row by row; those without a word are left out."""
+    rows = plain_text(_NEXT_CELL.sub(_BETWEEN, content)).split("\n")
+    cells = [[cell.strip() for cell in row.split(_BETWEEN) if cell.strip()] for row in rows]
+    return [row for row in cells if row]
+
+
+def letter_height(entity: DXFEntity) -> float:
+    """DIMTXT times DIMSCALE of the dimension style that the entity names."""
+    doc, name = entity.doc, str(entity.dxf.get("dimstyle", "Standard"))
+    if doc is None or not doc.dimstyles.has_entry(name):
+        return 1.0
+    dxf = doc.dimstyles.get(name).dxf
+    return abs(float(dxf.get("dimtxt", 0.0)) * (float(dxf.get("dimscale", 1.0)) or 1.0)) or 1.0
+
+
+_NEXT_CELL = re.compile("%%v", re.IGNORECASE)
+_BETWEEN = "\ue000"
+
+
+def _between(a: str | None, b: str | None) -> str:
+    """The colour midway between two: what stands for an area that runs from one into the other."""
+    if not a or not b:
+        return a or b or ""
+    return "#" + "".join(f"{(int(a[k : k + 2], 16) + int(b[k : k + 2], 16)) // 2:02x}" for k in (1, 3, 5))
+
+
 class Context(RenderContext):
     """Looks by layer, block and entity. No plot style file is opened, whatever the drawing names."""
 
@@ -51,6 +87,12 @@ class Context(RenderContext):
 
         self.pattern_on_paper = bool(doc.header.get("$PSLTSCALE", 1))
         """Whether line patterns are as long in every viewport, whatever its scale (DXF reference, header)."""
+
+    def add_text_style(self, text_style: Textstyle) -> None:
+        self.fonts[str(text_style.dxf.name).casefold()] = face_of(str(text_style.dxf.get("font", "")))
+
+    def resolve_font(self, entity: DXFGraphic) -> FontFace | None:
+        return self.fonts.get(str(entity.dxf.get("style", "Standard")).casefold())
 
     def from_viewport(self, vp: Viewport) -> "Context":
         context = super().from_viewport(vp)
@@ -130,6 +172,9 @@ class Artist(UniversalFrontend):
         properties = self.ctx.resolve_all(shown)
         if not properties.is_visible:
             return
+        if isinstance(shown, Tolerance):
+            self.draw_frame(shown, properties)
+            return
         if isinstance(shown, Insert) and str(properties.layer).casefold() in self._context.frozen:
             return
         outermost = not self._collector.depth
@@ -146,7 +191,8 @@ class Artist(UniversalFrontend):
         kind = entity.dxftype()
         if self._collector.depth:
             outer = self._collector.current
-            handle, why = outer.handle, why if outer.kind == kind else f"{kind} in it: {why}"
+            itself = str(entity.dxf.get("handle") or "") == outer.handle
+            handle, why = outer.handle, f"{kind}: {why}" if itself else f"{outer.kind}: {kind} in it: {why}"
         else:
             handle, why = str(entity.dxf.get("handle") or ""), f"{kind}: {why}"
         self.left_out[handle, clean(why)] = None
@@ -191,12 +237,39 @@ class Artist(UniversalFrontend):
         else:
             self.draw_simple_mtext(entity, properties)
 
+    def draw_frame(self, entity: Tolerance, properties: Properties) -> None:
+        """A feature control frame: rows of cells. Its place is the middle of its left end (as met in files)."""
+        self._stages.enter_entity(entity, properties)
+        height = letter_height(entity)
+        size, along = CELL * height, Vec3(entity.dxf.get("x_axis_vector", (1, 0, 0))).normalize()
+        ucs = UCS(Vec3(entity.dxf.insert), ux=along, uz=Vec3(entity.dxf.get("extrusion", (0, 0, 1))))
+        face = properties.font or FontFace()
+        for k, cells in enumerate(frame_cells(str(entity.dxf.get("content", "")))):
+            low, left = -(k + 0.5) * size, 0.0
+            for text in cells:
+                wide = self._stages.text_engine.get_text_line_width(text, face, height)
+                right = left + max(wide + height, size)
+                corners = [(left, low), (right, low), (right, low + size), (left, low + size)]
+                self._stages.draw_path(from_vertices(ucs.points_to_wcs(Vec3.generate(corners)), close=True), properties)
+                place = Matrix44.translate((left + right - wide) / 2, low + (size - height) / 2, 0) @ ucs.matrix
+                self._stages.draw_text(text, place, properties, height)
+                left = right
+        self._stages.exit_entity(entity)
+
     def draw_image_entity(self, entity: DXFGraphic, properties: Properties) -> None:
         super().draw_image_entity(entity, properties)
         self._leave_out(entity, "a picture from another file: only its frame is drawn")
 
     def draw_ole2frame_entity(self, entity: DXFGraphic, properties: Properties) -> None:  # noqa: ARG002
         self._leave_out(entity, "an object of another program")
+
+    def draw_hatch_entity(
+        self, entity: DXFGraphic, properties: Properties, *, loops: list[Path] | None = None
+    ) -> None:
+        filling = properties.filling
+        if filling is not None and filling.type == Filling.GRADIENT:
+            properties.color = _between(filling.gradient_color1, filling.gradient_color2) or properties.color
+        super().draw_hatch_entity(entity, properties, loops=loops)
 
     def draw_hatch_pattern(self, polygon: DXFPolygon, paths: list[Path], properties: Properties) -> None:
         """Lines of a pattern; raises DenseHatchingLinesError where they are too many to be told apart."""

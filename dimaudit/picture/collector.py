@@ -100,7 +100,8 @@ class Drawn:
                 else:
                     pen.path(piece.points, piece.codes, piece.closed)
             strokes.append(Stroke(pen.data, look.colour, look.width, look.opacity, look.text))
-        return DrawnEntity(self.handle, self.kind, self.layer, tuple(strokes), box)
+        lettering = tuple(look.box for look in self.looks if look.text and look.box is not None)
+        return DrawnEntity(self.handle, self.kind, self.layer, tuple(strokes), box, lettering)
 
 
 class Collector(BackendInterface):
@@ -109,6 +110,8 @@ class Collector(BackendInterface):
     def __init__(self) -> None:
         self.drawn: list[Drawn] = []
         self.lettering = False
+        self.letter_heights: list[float] = []
+        """Of each text, in the layout's units."""
         self.endless: list[tuple[Drawn, Vec2, Vec2, bool, BackendProperties]] = []
         """Lines without an end: a point, a direction, and whether both ways."""
         self._depth = 0

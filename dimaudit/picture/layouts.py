@@ -18,6 +18,10 @@ COARSEST, FINEST = 1e-5, 1e-8
 """The step of the grid at most and at least, as a share of the picture's larger side."""
 SMALL = 0.1
 """The share of the entities that are taken for small ones."""
+LETTERING = 3.0
+"""Millimetres: the height of letters on paper (ASME Y14.2; ISO 3098 has 2.5 and 3.5; from memory)."""
+NARROW, WIDE = 200, 1200
+"""Millimetres: paper is taken to be at least and at most this wide (A5, A0), so that lines stay lines."""
 STEPS_IN_SMALL = 200
 """Steps of the grid across a small entity, so that it is smooth when it is looked at from near."""
 
@@ -56,7 +60,15 @@ def _picture(doc: Document, layout: Layout) -> Picture:
     reached = [(drawn, reach) for drawn in collector.drawn if (reach := drawn.reach()) is not None]
     grid = Grid(box[0], box[3], _places(box, [reach for _, reach in reached]))
     entities = tuple(drawn.entity(grid, reach) for drawn, reach in reached)
-    return Picture(clean(layout.name), box, entities, tuple(artist.left_out))
+    pen = _pen(box, sorted(collector.letter_heights))
+    return Picture(clean(layout.name), box, pen, entities, tuple(artist.left_out))
+
+
+def _pen(box: Box, heights: Sequence[float]) -> float:
+    """Drawing units to a millimetre on paper. A file seldom says how large it is printed, but its lettering does."""
+    whole = max(box[2] - box[0], box[3] - box[1])
+    asked = heights[len(heights) // 2] / LETTERING if heights else whole / NARROW
+    return min(max(asked, whole / WIDE), whole / NARROW)
 
 
 def _guess(doc: Document, layout: Layout) -> float:

@@ -39,6 +39,8 @@ class Stages(RenderPipeline2d):
     def draw_text(
         self, text: str, transform: Matrix44, properties: Properties, cap_height: float, dxftype: str = "TEXT"
     ) -> None:
+        up = transform.transform_direction((0, cap_height, 0)).magnitude
+        self._collector.letter_heights.append(up * (self.current_vp_scale if self.clipping_portal.is_active else 1.0))
         self._collector.lettering = True
         try:
             super().draw_text(text.replace("\n", " "), transform, properties, cap_height, dxftype)

@@ -245,7 +245,7 @@ class _Decoder:
             if argument is not None:
                 self.pos = argument.end()
                 if code in ("F", "f"):
-                    self.format(self.underlined, _is_symbol_font(argument.group(1)))
+                    self.format(self.underlined, is_symbol_font(argument.group(1)))
         else:
             self.write("\\")
 
@@ -268,7 +268,7 @@ class _Decoder:
         self.line.append(Run(Stack(upper, lower, sign.group()), self.underlined))
 
 
-def _is_symbol_font(argument: str) -> bool:
+def is_symbol_font(argument: str) -> bool:
     name = argument.split("|", 1)[0].strip().lower()
     return name.removesuffix(".shx").removesuffix(".ttf").endswith("gdt")
 

@@ -1,0 +1,351 @@
+"""A picture as an SVG file: the drawing, findings marked on it, what the marks mean, and the caution.
+
+A mark's shape and its text both carry the level, so that it reads without colour.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+from xml.sax.saxutils import escape, quoteattr
+
+from dimaudit.model.audit import Finding, Level
+from dimaudit.model.picture import FOREGROUND, PAPER, Box, DrawnEntity, Picture, Stroke
+from dimaudit.report.interface import CAUTION
+from dimaudit.report.visible import visible
+from dimaudit.typeface import FAMILY
+
+Theme = Literal["light", "dark"]
+
+
+@dataclass(frozen=True, slots=True)
+class Colours:
+    """What a theme draws with; all '#rrggbb'."""
+
+    paper: str
+    ink: str
+    faint: str
+    """For what is not the matter."""
+    mark: str
+    """For marks, and for the entities that a mark is about."""
+
+
+THEMES: dict[Theme, Colours] = {
+    "light": Colours("#ffffff", "#1a1d21", "#c3c8ce", "#a3123f"),
+    "dark": Colours("#15191e", "#eef0f2", "#4a525b", "#ff8fae"),
+}
+LEAST_CONTRAST = 3.0
+"""Of a line or a letter with the paper (WCAG 2.2, 1.4.11 for graphics); a paler colour is moved towards the ink."""
+
+LETTER = {Level.ERROR: "E", Level.WARNING: "W", Level.NOTE: "N"}
+MARK = 0.0085
+"""Half the size of a mark, as a share of the picture's width."""
+ROOM = 0.22
+"""The least part of a drawing that a picture of one finding shows, as a share of its larger side."""
+AROUND = 0.35
+"""Room around the entities of one finding, as a share of their size."""
+WIDEST, TALLEST = 2.0, 0.5
+"""Width over height of a picture of one finding, at most and at least."""
+OF_LETTER = 0.5
+"""Width of a letter of the typeface on average, in heights of its type; a little more than it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A finding on a picture."""
+
+    number: int
+    level: Level
+    at: tuple[float, float]
+    """In the layout's coordinates."""
+    says: str
+
+    @property
+    def label(self) -> str:
+        return f"{LETTER[self.level]}{self.number}"
+
+
+def marks_of(findings: Sequence[Finding], picture: Picture) -> tuple[Mark, ...]:
+    """A mark for each finding that has a place on the picture. Numbers count from 1, in the order of the report."""
+    drawn: dict[str, tuple[float, float]] = {}
+    for entity in picture.entities:
+        x0, y0, x1, y1 = entity.box
+        drawn.setdefault(entity.handle, ((x0 + x1) / 2, (y0 + y1) / 2))
+    marks = []
+    for number, finding in enumerate(findings, start=1):
+        here = finding.at if finding.layout == picture.layout else None
+        at = here or next((drawn[handle] for handle in finding.handles if handle in drawn), None)
+        if at is not None:
+            marks.append(Mark(number, finding.level, at, f"{finding.rule}: {finding.message}"))
+    return tuple(marks)
+
+
+def close_up(picture: Picture, handles: Iterable[str], places: Iterable[tuple[float, float]] = ()) -> Picture:
+    """The part of a picture around some entities and places; the whole where there are none."""
+    wanted = set(handles)
+    boxes = [e.box for e in picture.entities if e.handle in wanted] + [(x, y, x, y) for x, y in places]
+    if not boxes:
+        return picture
+    x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
+    x1, y1 = max(b[2] for b in boxes), max(b[3] for b in boxes)
+    least = max(picture.size) * ROOM
+    around = max(x1 - x0, y1 - y0) * AROUND
+    width, height = max(x1 - x0 + 2 * around, least), max(y1 - y0 + 2 * around, least)
+    width, height = max(width, height * TALLEST), max(height, width / WIDEST)
+    x, y = (x0 + x1) / 2, (y0 + y1) / 2
+    box = (x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+    return replace(picture, box=box, entities=tuple(e for e in picture.entities if _meet(e.box, box)))
+
+
+def svg_of(
+    picture: Picture,
+    marks: Sequence[Mark] = (),
+    theme: Theme = "light",
+    *,
+    title: str = "",
+    lines: Sequence[str] = (),
+    stressed: Iterable[str] = (),
+    part: Picture | None = None,
+    width: float = 297.0,
+) -> str:
+    """A whole SVG file, `width` millimetres wide. The same picture gives the same bytes.
+
+    `lines` are written beneath the drawing. `stressed` are handles: where there are any, their entities stand out and
+    all else is faint. `part` is what `close_up` took from the picture: only that is drawn.
+    """
+    colours, shown = THEMES[theme], part or picture
+    wanted = frozenset(stressed)
+    across, up = shown.size
+    k = width / across
+    height = up * k
+    left, top = shown.box[0] - picture.box[0], picture.box[3] - shown.box[3]
+    title = title or f"layout {picture.layout}"
+    foot = list(_foot(marks, lines, colours, width, height))
+    whole = height + _foot_height(foot, width)
+    counts = Counter(mark.level for mark in marks)
+    said = ", ".join(f"{counts[level]} {level}{'s' if counts[level] != 1 else ''}" for level in Level)
+    about = f"The drawing with {said} marked on it. {' '.join(lines)} {CAUTION}" if marks else f"The drawing. {CAUTION}"
+    out = [
+        '<?xml version="1.0" encoding="UTF-8"?>\n',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width)}mm" height="{_n(whole)}mm" '
+        f'viewBox="0 0 {_n(width)} {_n(whole)}" role="img" aria-labelledby="t d">\n',
+        f'<title id="t">{_text(title)}</title>\n<desc id="d">{_text(about)}</desc>\n',
+        f'<rect width="{_n(width)}" height="{_n(whole)}" fill="{colours.paper}"/>\n',
+        f'<svg width="{_n(width)}" height="{_n(height)}" viewBox="{left:.9g} {top:.9g} {across:.9g} {up:.9g}">\n',
+        '<g fill="none" fill-rule="evenodd" stroke-linecap="round" stroke-linejoin="round">\n',
+    ]
+    pen = picture.pen if part is None else min(picture.pen, max(shown.size) / max(picture.size) * picture.pen * 2)
+    for entity in sorted(shown.entities, key=lambda e: e.handle in wanted) if wanted else shown.entities:
+        out += _entity(entity, colours, pen, None if not wanted else entity.handle in wanted)
+    out.append("</g>\n</svg>\n")
+    out += _marks(marks, shown, colours, k, width, height)
+    out += foot
+    out.append("</svg>\n")
+    return "".join(out)
+
+
+def _n(value: float) -> str:
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
+
+
+def _text(text: str) -> str:
+    """Text from a drawing as text of an XML file, whatever it holds."""
+    return escape(_plain(text))
+
+
+def _plain(text: str) -> str:
+    shown = visible(text, 4000).encode("utf-8", "replace").decode("utf-8")
+    return shown.replace("\ufffe", "\ufffd").replace("\uffff", "\ufffd")  # no characters of XML
+
+
+def _entity(entity: DrawnEntity, colours: Colours, pen: float, stressed: bool | None) -> Iterator[str]:
+    """`stressed` is None where nothing is."""
+    yield f"<g data-handle={quoteattr(_plain(entity.handle))}>"
+    for stroke in entity.strokes:
+        colour = _colour(stroke, entity, colours)
+        if stressed is not None and stroke.colour != PAPER:
+            colour = colours.mark if stressed else colours.faint
+        clear = f' opacity="{stroke.opacity:g}"' if stroke.opacity < 1 else ""
+        if stroke.filled:
+            rule = ' fill-rule="nonzero"' if stroke.text else ""
+            yield f'<path fill="{colour}"{rule}{clear} d="{stroke.path}"/>'
+        else:
+            wide = stroke.width * pen * (1.6 if stressed else 1)
+            yield f'<path stroke="{colour}" stroke-width="{wide:.3g}"{clear} d="{stroke.path}"/>'
+    yield "</g>\n"
+
+
+AREAS = frozenset({"HATCH", "MPOLYGON", "SOLID", "TRACE", "WIPEOUT"})
+"""Entities whose areas are shades, which may be pale."""
+
+
+def _colour(stroke: Stroke, entity: DrawnEntity, colours: Colours) -> str:
+    if stroke.colour == FOREGROUND:
+        return colours.ink
+    if stroke.colour == PAPER:
+        return colours.paper
+    if stroke.filled and not stroke.text and entity.kind in AREAS:
+        return stroke.colour
+    return readable(stroke.colour, colours)
+
+
+def readable(colour: str, colours: Colours) -> str:
+    """The colour, moved towards the ink until it stands out from the paper."""
+    for share in range(21):
+        mixed = _mixed(colour, colours.ink, share / 20)
+        if contrast(mixed, colours.paper) >= LEAST_CONTRAST:
+            return mixed
+    return colours.ink
+
+
+def contrast(a: str, b: str) -> float:
+    """The contrast of two colours, 1 to 21 (WCAG 2.2, 'contrast ratio')."""
+    light, dark = sorted((_luminance(a), _luminance(b)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour: str) -> float:
+    """Relative luminance (WCAG 2.2)."""
+    parts = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in (v / 255 for v in _channels(colour))]
+    return 0.2126 * parts[0] + 0.7152 * parts[1] + 0.0722 * parts[2]
+
+
+def _channels(colour: str) -> tuple[int, int, int]:
+    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+def _mixed(colour: str, other: str, share: float) -> str:
+    parts = (int(a + (b - a) * share + 0.5) for a, b in zip(_channels(colour), _channels(other), strict=True))
+    return "#" + "".join(f"{part:02x}" for part in parts)
+
+
+def _marks(
+    marks: Sequence[Mark], shown: Picture, colours: Colours, k: float, width: float, height: float
+) -> Iterator[str]:
+    """Marks beside their places, each with a line to it; none upon another or on a text while there is room."""
+    size = width * MARK
+    left, top = shown.box[0], shown.box[3]
+    texts = [
+        ((x0 - left) * k, (top - y1) * k, (x1 - left) * k, (top - y0) * k)
+        for entity in shown.entities for x0, y0, x1, y1 in entity.lettering
+    ]  # fmt: skip
+    placed: list[Box] = []
+    for mark in marks:
+        x, y = (mark.at[0] - left) * k, (top - mark.at[1]) * k
+        if not (-size <= x <= width + size and -size <= y <= height + size):
+            continue
+        near = [box for box in texts if _meet(box, (x - FAR * size, y - FAR * size, x + FAR * size, y + FAR * size))]
+        spot = _free(x, y, size, placed, near, (width, height))
+        placed.append(_square(*spot, size))
+        yield f'<g><title>{_text(f"{mark.label} {mark.level}: {mark.says}")}</title>'
+        yield f'<path d="M{_n(x)} {_n(y)}L{_n(spot[0])} {_n(spot[1])}" stroke="{colours.mark}" '
+        yield f'stroke-width="{_n(size / 8)}"/><circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(size / 5)}" '
+        yield f'fill="{colours.mark}"/>{_shape(mark.level, *spot, size, colours)}'
+        yield f"{_lettered(mark, *spot, size, colours)}</g>\n"
+
+
+_AROUND = ((1, -1), (-1, -1), (1, 1), (-1, 1), (0, -1.4), (1.4, 0), (0, 1.4), (-1.4, 0))
+_RINGS = 7
+FAR = 2.7 * (_RINGS + 1)
+"""How far from its place a mark is put at most, in half sizes of a mark."""
+
+
+def _square(x: float, y: float, size: float) -> Box:
+    return x - 1.2 * size, y - 1.2 * size, x + 1.2 * size, y + 1.2 * size
+
+
+def _free(
+    x: float, y: float, size: float, placed: Sequence[Box], texts: Sequence[Box], page: tuple[float, float]
+) -> tuple[float, float]:
+    """The nearest place beside (x, y) that is on the page and clear of other marks, and of texts if there is one."""
+    spots = [
+        (x + dx * size * 1.9 * ring, y + dy * size * 1.9 * ring) for ring in range(1, _RINGS + 1) for dx, dy in _AROUND
+    ]
+    spots = [(u, v) for u, v in spots if size <= u <= page[0] - size and size <= v <= page[1] - size]
+    spots = [spot for spot in spots if not any(_meet(_square(*spot, size), box) for box in placed)]
+    for spot in spots[: 3 * len(_AROUND)]:
+        if not any(_meet(_square(*spot, size), box) for box in texts):
+            return spot
+    return spots[0] if spots else (min(max(x, size), page[0] - size), min(max(y, size), page[1] - size))
+
+
+def _shape(level: Level, x: float, y: float, r: float, colours: Colours) -> str:
+    """Error: a full square on its corner. Warning: a triangle. Note: a circle."""
+    line = f'stroke="{colours.mark}" stroke-width="{_n(r / 6)}" stroke-linejoin="round"'
+    if level is Level.ERROR:
+        r *= 1.35
+        corners = f"{_n(x)},{_n(y - r)} {_n(x + r)},{_n(y)} {_n(x)},{_n(y + r)} {_n(x - r)},{_n(y)}"
+        return f'<polygon points="{corners}" fill="{colours.mark}" {line}/>'
+    if level is Level.WARNING:
+        corners = f"{_n(x)},{_n(y - 1.5 * r)} {_n(x + 1.5 * r)},{_n(y + r)} {_n(x - 1.5 * r)},{_n(y + r)}"
+        return f'<polygon points="{corners}" fill="{colours.paper}" {line}/>'
+    return f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(r)}" fill="{colours.paper}" {line}/>'
+
+
+def _lettered(mark: Mark, x: float, y: float, r: float, colours: Colours) -> str:
+    colour = colours.paper if mark.level is Level.ERROR else colours.mark
+    size = r * min(1.05, 2.6 / len(mark.label) / OF_LETTER / 1.7)
+    down = size * 0.36 + (r * 0.3 if mark.level is Level.WARNING else 0)
+    return _words(mark.label, x, y + down, size, colour, 'text-anchor="middle"')
+
+
+def _words(text: str, x: float, y: float, size: float, colour: str, more: str = "") -> str:
+    return (
+        f'<text x="{_n(x)}" y="{_n(y)}" font-family="{FAMILY}, sans-serif" font-size="{_n(size)}" fill="{colour}"'
+        f"{' ' + more if more else ''}>{_text(text)}</text>"
+    )
+
+
+_TYPE = 0.0115
+"""Height of the type beneath the drawing, as a share of the picture's width."""
+_LEADING = 1.5
+
+
+def _foot(
+    marks: Sequence[Mark], lines: Sequence[str], colours: Colours, width: float, top: float
+) -> Iterator[str]:
+    """What the marks mean, the lines, and the caution; an item for each line of type."""
+    size = width * _TYPE
+    at = top + size * _LEADING
+    counts = Counter(mark.level for mark in marks)
+    if marks:
+        x, parts = size * 1.6, []
+        for level in Level:
+            says = f"{LETTER[level]} = {level}: {counts[level]}"
+            parts.append(_shape(level, x, at - size * 0.36, size * 0.5, colours))
+            parts.append(_words(says, x + size * 1.2, at, size, colours.ink))
+            x += size * (len(says) * OF_LETTER + 4)
+        yield "".join(parts) + "\n"
+        at += size * _LEADING
+    for line, more in [*((line, "") for line in lines), (CAUTION, 'font-style="italic"')]:
+        for row in _rows(_plain(line), int((width / size - 2) / OF_LETTER)):
+            yield _words(row, size, at, size, colours.ink, more) + "\n"
+            at += size * _LEADING
+
+
+def _foot_height(foot: Sequence[str], width: float) -> float:
+    return width * _TYPE * (_LEADING * len(foot) + 0.8)
+
+
+def _rows(text: str, most: int) -> Iterator[str]:
+    """Lines of at most so many characters, broken between words where there are any."""
+    row = ""
+    for word in text.split():
+        while len(word) > most:
+            if row:
+                yield row
+                row = ""
+            yield word[:most]
+            word = word[most:]
+        if row and len(row) + 1 + len(word) > most:
+            yield row
+            row = word
+        else:
+            row = f"{row} {word}" if row else word
+    if row:
+        yield row
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]

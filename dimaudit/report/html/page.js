@@ -8,6 +8,9 @@
   const REACH = 7; // pixels around a click in which an entity is looked for
   const SAME_SHOWN = 60; // findings at one place that the panel lists by name; more are counted
 
+  const HEAVY = 2500; // entities of a picture that is not drawn anew at each step of a movement
+  const REST = 90; // milliseconds after which a movement is over
+  const NARROW = matchMedia("(max-width: 56rem)"); // as in page.css
   const AT_ONCE = Number(document.body.dataset.atOnce);
 
   const all = (what, within = document) => [...within.querySelectorAll(what)];
@@ -44,6 +47,7 @@
       this.markers = new Map();
       this.pointers = new Map();
       this.view = null;
+      this.heavy = one("g", this.svg).childElementCount > HEAVY;
       this.listen();
       new ResizeObserver(() => { if (this.seen && !this.printing) this.resize(); }).observe(this.window);
     }
@@ -76,15 +80,33 @@
       this.look();
     }
 
-    look() { if (!this.due) this.due = requestAnimationFrame(() => { this.due = 0; this.draw(); }); }
+    // Draws soon. A picture of very many entities is only shifted and scaled while it moves, and drawn when it rests.
+    look() {
+      if (this.heavy && this.drawn) {
+        const { x, y, unit } = this.drawn, k = unit / this.view.unit;
+        const { clientWidth: wide, clientHeight: high } = this.window;
+        const dx = (x - this.view.x) / this.view.unit + wide / 2 * (1 - k);
+        const dy = (y - this.view.y) / this.view.unit + high / 2 * (1 - k);
+        this.window.classList.add("moving");
+        this.window.classList.toggle("scaled", Math.abs(k - 1) > 1e-9);
+        for (const part of [this.svg, this.layer]) part.style.transform = `translate(${dx}px, ${dy}px) scale(${k})`;
+        clearTimeout(this.rest);
+        this.rest = setTimeout(() => this.draw(), REST);
+      } else if (!this.due) this.due = requestAnimationFrame(() => { this.due = 0; this.draw(); });
+    }
 
     draw(wide = this.window.clientWidth, high = this.window.clientHeight) {
       if (!wide || !high || !this.view) return;
-      const { x, y, unit } = this.view;
+      const { x, y, unit } = this.drawn = this.view;
+      clearTimeout(this.rest);
+      this.window.classList.remove("moving", "scaled");
+      this.svg.style.transform = this.layer.style.transform = "";
       this.svg.setAttribute("viewBox", `${x - wide * unit / 2} ${y - high * unit / 2} ${wide * unit} ${high * unit}`);
       this.window.classList.toggle("near", unit < this.most * 0.98);
       this.drawMarks(wide, high);
     }
+
+    marksOnly() { if (this.view) this.drawMarks(this.window.clientWidth, this.window.clientHeight); }
 
     // Findings that are shown and in sight, gathered where their markers would lie on one another.
     gather(wide, high) {
@@ -379,7 +401,7 @@
             power.value = this.goodPower();
           }
           this.lay();
-          say(lay.checked ? `As-read part shown, its moves ${one(".times", section).textContent} times larger`
+          say(lay.checked ? `As-read part shown, its moves ${one(".times", section).textContent.slice(2)} times larger`
             : "As-read part hidden");
         });
         power.addEventListener("input", () => this.lay());
@@ -430,7 +452,7 @@
       const n = this.findings.length;
       one(".shown output", this.section).textContent =
         (total === n ? `${n} finding` : `${total} of ${n} finding`) + (n === 1 ? "" : "s");
-      for (const sheet of this.sheets) if (sheet.seen) sheet.look();
+      for (const sheet of this.sheets) if (sheet.seen) sheet.marksOnly();
     }
 
     // How many findings of a rule are not listed yet.
@@ -504,7 +526,7 @@
       this.fill(finding, own, same, around);
       const lit = this.emphasise(finding.handles, own.flatMap((d) => d.features));
       if (finding.at && from !== "mark") this.sheet.centre(finding.at, lit);
-      else if (this.sheet) this.sheet.draw();
+      else if (this.sheet) this.sheet.marksOnly();
       if (from !== "list" && !this.narrow) finding.item.scrollIntoView({ block: "nearest" });
       if (from !== "mark") this.showBoard();
       history.replaceState(null, "", `#${this.section.id}/${finding.mark}`);
@@ -513,7 +535,7 @@
     }
 
     // Whether the list stands below the picture, not beside it.
-    get narrow() { return getComputedStyle(one(".bench", this.section)).display === "block"; }
+    get narrow() { return NARROW.matches; }
 
     showBoard() {
       one(".board", this.section).scrollIntoView({ block: this.narrow ? "start" : "nearest" });
@@ -545,7 +567,7 @@
         this.steps(dimension));
       this.panel.hidden = false;
       this.emphasise([dimension.handle], dimension.features);
-      this.sheet.draw();
+      this.sheet.marksOnly();
       say(`Dimension ${dimension.text}: ${dimension.verdict}`);
     }
 
@@ -625,7 +647,7 @@
       this.panel.hidden = true;
       this.panel.replaceChildren();
       history.replaceState(null, "", `#${this.section.id}`);
-      if (this.sheet) this.sheet.draw();
+      if (this.sheet) this.sheet.marksOnly();
       const group = picked && this.sheet && this.sheet.groups.find((g) => g.findings.includes(picked));
       if (opener === "mark" && group) group.button.focus({ preventScroll: true });
       else if (picked) { picked.item.scrollIntoView({ block: "nearest" }); picked.item.focus({ preventScroll: true }); }
@@ -645,7 +667,7 @@
     lay() {
       const on = one(".lay", this.section).checked;
       const k = 10 ** (one(".power", this.section).value / 100);
-      one(".times", this.section).textContent = times(k);
+      one(".times", this.section).textContent = `× ${times(k)}`;
       for (const sheet of this.sheets) {
         const layer = one(".lay-over", sheet.svg);
         layer.replaceChildren();
@@ -704,26 +726,32 @@
     if (index) index.hidden = Boolean(section);
     if (!section) return null;
     const opened = drawing(section);
-    if (opened.sheet) opened.sheet.resize();
+    if (opened.sheet) {
+      opened.sheet.resize();
+      setTimeout(() => opened.sheet.entities); // so that the first click need not wait for it
+    }
     return opened;
   }
 
+  // The address says what is open: '#index', '#drawing-2', '#drawing-2/E14', '#rule-rounded'.
   let back = null;
   function follow(first) {
-    const hash = location.hash;
-    const wanted = /^#(drawing-\d+)(?:\/[A-Z](\d+))?$/.exec(hash);
-    const section = wanted ? document.getElementById(wanted[1]) : null;
-    if (/^#rule-[a-z0-9-]+$/.test(hash)) {
-      const page = document.getElementById(hash.slice(1));
-      if (page) { page.open = true; page.scrollIntoView(); one("summary", page).focus({ preventScroll: true }); }
-      if (!first) return;
-    }
+    const wanted = /^#(drawing-\d+)(?:\/[A-Z](\d+))?$/.exec(location.hash);
+    const section = wanted && document.getElementById(wanted[1]);
     if (section) {
       const opened = open(section);
       const finding = wanted[2] && opened.findings[Number(wanted[2]) - 1];
       if (finding) opened.pick(finding, { from: "key" });
       else if (!first) { window.scrollTo(0, 0); one(".name", section).focus({ preventScroll: true }); }
-    } else if (first || hash === "#index" || hash === "") open(sections.length === 1 && !one("#index") ? sections[0] : null);
+    } else if (first || location.hash === "#index" || location.hash === "") {
+      open(one("#index") ? null : sections[0]);
+    }
+    const page = /^#rule-[a-z0-9-]+$/.test(location.hash) && document.getElementById(location.hash.slice(1));
+    if (page) {
+      page.open = true;
+      page.scrollIntoView();
+      one("summary", page).focus({ preventScroll: true });
+    }
   }
 
   document.addEventListener("click", (event) => {

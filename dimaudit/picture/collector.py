@@ -83,8 +83,10 @@ class Drawn:
             self._open.clear()
 
     def reach(self) -> Box | None:
-        """The box of its lines and areas, curves taken at their true extent; None where nothing was drawn."""
-        boxes = [_reach(piece) for look in self.looks for piece in look.pieces]
+        """The box of its lines and areas, curves taken at their true extent, letters at that of their points; None
+        where nothing was drawn."""
+        boxes = [look.box for look in self.looks if look.text and look.box is not None]
+        boxes += [_reach(piece) for look in self.looks if not look.text or look.box is None for piece in look.pieces]
         if not boxes:
             return None
         low, high = np.array(boxes)[:, :2].min(axis=0), np.array(boxes)[:, 2:].max(axis=0)

@@ -54,12 +54,14 @@ def _picture(doc: Document, layout: Layout) -> Picture:
         last = collector.drawn[-1].handle if collector.drawn else ""
         why = f"the drawing is larger than can be shown ({MOST_POINTS} points): what follows this entity is left out"
         artist.left_out[last, why] = None
-    reached = [(drawn, box) for drawn in collector.drawn if (box := drawn.reach()) is not None]
-    box = _around([box for _, box in reached])
-    collector.end_endless(box)
-    reached = [(drawn, reach) for drawn in collector.drawn if (reach := drawn.reach()) is not None]
-    grid = Grid(box[0], box[3], _places(box, [reach for _, reach in reached]))
-    entities = tuple(drawn.entity(grid, reach) for drawn, reach in reached)
+    reaches = [drawn.reach() for drawn in collector.drawn]
+    box = _around([reach for reach in reaches if reach is not None])
+    if collector.endless:
+        collector.end_endless(box)
+        reaches = [drawn.reach() for drawn in collector.drawn]
+    grid = Grid(box[0], box[3], _places(box, [reach for reach in reaches if reach is not None]))
+    shown = zip(collector.drawn, reaches, strict=True)
+    entities = tuple(drawn.entity(grid, reach) for drawn, reach in shown if reach is not None)
     pen = _pen(box, sorted(collector.letter_heights))
     return Picture(clean(layout.name), box, pen, entities, tuple(artist.left_out))
 

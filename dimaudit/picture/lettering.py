@@ -8,67 +8,17 @@ from ezdxf.addons.drawing.unified_text_renderer import UnifiedTextRenderer
 from ezdxf.entities.mtext import MText
 from ezdxf.fonts import fonts
 from ezdxf.fonts.font_face import FontFace
+from ezdxf.fonts.fonts import _UnmanagedTrueTypeFont as _Face
 from ezdxf.fonts.glyphs import GlyphPath
-from ezdxf.fonts.ttfonts import TTFontRenderer
-from ezdxf.math import Matrix44
-from ezdxf.path import Path
 from ezdxf.tools.text import MTextContext
 from ezdxf.tools.text_layout import ContentCell, LayoutAlignment
-from fontTools.ttLib import TTFont
 
-from dimaudit.picture.signs import CIRCLED, CIRCLED_SIZE, CIRCLED_WIDTH, SIGNS, Ring, ring_of_circled
 from dimaudit.text.markup import SYMBOL_FONT, is_symbol_font
 from dimaudit.typeface import FILE
 
 SYMBOLS = FontFace(family="gdt")
 """Stands for the drafting font whose letters are signs."""
 _SIGN_OF_LETTER = str.maketrans(SYMBOL_FONT)
-
-
-class _Letters(TTFontRenderer):
-    """The typeface with the signs of the trade."""
-
-    @property
-    def _capital(self) -> float:
-        return float(self.font_measurements.cap_height)
-
-    def get_glyph_path(self, char: str) -> GlyphPath:
-        if char in SIGNS and char not in self._glyph_path_cache:
-            self._glyph_path_cache[char] = self._areas(list(SIGNS[char][1]()))
-        elif char in CIRCLED and char not in self._glyph_path_cache:
-            letter = super().get_glyph_path(CIRCLED[char])
-            left = (CIRCLED_WIDTH * self._capital - self.get_glyph_width(CIRCLED[char]) * CIRCLED_SIZE) / 2
-            up = (1 - CIRCLED_SIZE) / 2 * self._capital
-            letter.transform_inplace(Matrix44.scale(CIRCLED_SIZE) @ Matrix44.translate(left, up, 0))
-            around = self._areas(ring_of_circled())
-            around.extend([letter])
-            self._glyph_path_cache[char] = around
-        return super().get_glyph_path(char)
-
-    def get_glyph_width(self, char: str) -> float:
-        if char in SIGNS:
-            return SIGNS[char][0] * self._capital
-        return CIRCLED_WIDTH * self._capital if char in CIRCLED else super().get_glyph_width(char)
-
-    def _areas(self, rings: list[Ring]) -> GlyphPath:
-        path = Path()
-        for ring in rings:
-            points = [(x * self._capital, y * self._capital) for x, y in ring]
-            path.move_to(points[0])
-            for point in points[1:]:
-                path.line_to(point)
-            path.close_sub_path()
-        return GlyphPath(path)
-
-
-class _Face(fonts.TrueTypeFont):
-    def create_cache(self, ttf: str) -> TTFontRenderer:
-        return _letters(ttf)
-
-
-@lru_cache(maxsize=1)
-def _letters(file: str) -> TTFontRenderer:
-    return _Letters(TTFont(file))
 
 
 @lru_cache(maxsize=256)

@@ -92,9 +92,18 @@ def close_up(picture: Picture, handles: Iterable[str], places: Iterable[tuple[fl
     around = max(x1 - x0, y1 - y0) * AROUND
     width, height = max(x1 - x0 + 2 * around, least), max(y1 - y0 + 2 * around, least)
     width, height = max(width, height * TALLEST), max(height, width / WIDEST)
-    x, y = (x0 + x1) / 2, (y0 + y1) / 2
-    box = (x - width / 2, y - height / 2, x + width / 2, y + height / 2)
+    left, right = _moved_in((x0 + x1) / 2, width, picture.box[0], picture.box[2])
+    low, high = _moved_in((y0 + y1) / 2, height, picture.box[1], picture.box[3])
+    box = (left, low, right, high)
     return replace(picture, box=box, entities=tuple(e for e in picture.entities if _meet(e.box, box)))
+
+
+def _moved_in(middle: float, size: float, low: float, high: float) -> tuple[float, float]:
+    """A stretch about a middle, moved so that it shows nothing beyond the ends, if it is short enough for that."""
+    start = middle - size / 2
+    if size <= high - low:
+        start = min(max(start, low), high - size)
+    return start, start + size
 
 
 def svg_of(
@@ -311,7 +320,7 @@ def _foot(
     counts = Counter(mark.level for mark in marks)
     if marks:
         x, parts = size * 1.6, []
-        for level in Level:
+        for level in (level for level in Level if counts[level]):
             says = f"{LETTER[level]} = {level}: {counts[level]}"
             parts.append(_shape(level, x, at - size * 0.36, size * 0.5, colours))
             parts.append(_words(says, x + size * 1.2, at, size, colours.ink))

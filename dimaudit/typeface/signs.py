@@ -1,4 +1,6 @@
-"""Signs of the trade that the typeface lacks, as areas; the height of a capital letter is 1.
+"""Signs of the trade that DejaVu lacks, as areas; the height of a capital letter is 1.
+
+They are in the font file already; after a change here, `python -m dimaudit.typeface.signs` puts them in anew.
 
 Shapes after the names of the Unicode code charts, Miscellaneous Technical, and the signs that they stand for in ASME
 Y14.5 and ISO 1101 (proportions are our own).
@@ -7,6 +9,13 @@ Y14.5 and ISO 1101 (proportions are our own).
 import math
 from collections.abc import Callable, Iterable
 from itertools import pairwise
+from pathlib import Path
+
+from fontTools.pens.transformPen import TransformPen
+from fontTools.pens.ttGlyphPen import TTGlyphPen
+from fontTools.ttLib import TTFont
+
+from dimaudit.typeface import FILE
 
 Point = tuple[float, float]
 Ring = list[Point]
@@ -85,5 +94,41 @@ CIRCLED = {chr(0x24B6 + k): chr(ord("A") + k) for k in range(26)}
 CIRCLED_WIDTH, CIRCLED_SIZE = 1.3, 0.6
 
 
-def ring_of_circled() -> list[Ring]:
-    return _circle((CIRCLED_WIDTH / 2, 0.5), 0.55)
+def put_into(file: Path) -> None:
+    """Gives a TrueType font the signs. A font that has them already comes out the same."""
+    font = TTFont(file, recalcTimestamp=False)
+    outlines, names = font.getGlyphSet(), font.getBestCmap()
+    capital = font["glyf"][names[ord("H")]].yMax
+    made = {}
+    for sign, (width, rings) in SIGNS.items():
+        pen = TTGlyphPen(None)
+        _draw(rings(), capital, pen)
+        made[sign] = width, pen.glyph()
+    for sign, letter in CIRCLED.items():
+        outline, pen = outlines[names[ord(letter)]], TTGlyphPen(outlines)
+        _draw(_circle((CIRCLED_WIDTH / 2, 0.5), 0.55), capital, pen)
+        left, up = (CIRCLED_WIDTH * capital - outline.width * CIRCLED_SIZE) / 2, (1 - CIRCLED_SIZE) / 2 * capital
+        outline.draw(TransformPen(pen, (CIRCLED_SIZE, 0, 0, CIRCLED_SIZE, left, up)))
+        made[sign] = CIRCLED_WIDTH, pen.glyph()
+    glyphs = {f"uni{ord(sign):04X}": (sign, *drawn) for sign, drawn in made.items()}
+    font.setGlyphOrder([*(name for name in font.getGlyphOrder() if name not in glyphs), *glyphs])
+    for name, (sign, width, glyph) in glyphs.items():
+        font["glyf"][name] = glyph
+        glyph.recalcBounds(font["glyf"])
+        font["hmtx"][name] = round(width * capital), glyph.xMin
+        for table in font["cmap"].tables:
+            table.cmap[ord(sign)] = name
+    font.save(file)
+
+
+def _draw(rings: Iterable[Ring], capital: int, pen: TTGlyphPen) -> None:
+    for ring in rings:
+        points = [(round(x * capital), round(y * capital)) for x, y in ring]
+        pen.moveTo(points[0])
+        for point in points[1:]:
+            pen.lineTo(point)
+        pen.closePath()
+
+
+if __name__ == "__main__":
+    put_into(FILE)

@@ -168,8 +168,8 @@ def cli() -> None:
 @cli.command()
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
 @setting_options
-@click.option("--format", "format_", type=click.Choice(["terminal", "json", "html"]), default="terminal", show_default=True,
-              help="How to say it.")  # fmt: skip
+@click.option("--format", "format_", type=click.Choice(["terminal", "json", "html"]), default="terminal",
+              show_default=True, help="How to say it; html is a page with the drawing.")  # fmt: skip
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to a file.")
 @click.option("--fail-on", type=click.Choice([*map(str, Level), "never"]), default="error", show_default=True,
               help="The lowest level of finding that makes the exit status 1.")  # fmt: skip

@@ -1,14 +1,14 @@
 """A picture as SVG in the page, and the looks of its strokes as CSS."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
 from dimaudit.model.audit import Finding
 from dimaudit.model.picture import PAPER, Box, Picture, Stroke
-from dimaudit.report.html.colours import on_both
+from dimaudit.report.svg import AREAS, THEMES, Mark, marks_of, readable
 from dimaudit.report.visible import visible
 
 COLOUR = re.compile(r"#[0-9a-fA-F]{6}")
@@ -23,17 +23,18 @@ class Looks:
     """The looks that occur in a report, each with the name of its class."""
 
     colours: dict[tuple[str, bool], str] = field(default_factory=dict)
-    """By colour and whether it is lettering."""
+    """By colour and whether it must stand out from the paper."""
     widths: dict[float, str] = field(default_factory=dict)
     opacities: dict[float, str] = field(default_factory=dict)
 
-    def of(self, stroke: Stroke) -> str:
-        """The classes of a stroke."""
-        names = ["f" if stroke.filled else "s"]
+    def of(self, stroke: Stroke, kind: str) -> str:
+        """The classes of a stroke of an entity of a kind."""
+        names = ["t" if stroke.text else "f"] if stroke.filled else ["s"]
+        shade = stroke.filled and not stroke.text and kind in AREAS
         if stroke.colour == PAPER:
             names.append("hides")
         elif COLOUR.fullmatch(stroke.colour):
-            names.append(self.colours.setdefault((stroke.colour.lower(), stroke.text), f"c{len(self.colours)}"))
+            names.append(self.colours.setdefault((stroke.colour.lower(), not shade), f"c{len(self.colours)}"))
         if stroke.opacity < 1:
             names.append(self.opacities.setdefault(round(stroke.opacity, 2), f"o{len(self.opacities)}"))
         if not stroke.filled:
@@ -44,10 +45,15 @@ class Looks:
     def css(self) -> str:
         """Rules for all of them."""
         return "\n".join([
-            *(f".{name}{{color:light-dark({','.join(on_both(*key))})}}" for key, name in self.colours.items()),
+            *(f".{name}{{color:light-dark({_on_both(*key)})}}" for key, name in self.colours.items()),
             *(f".{name}{{stroke-width:{width}mm}}" for width, name in self.widths.items()),
             *(f".{name}{{opacity:{opacity}}}" for opacity, name in self.opacities.items()),
         ])
+
+
+def _on_both(colour: str, stands_out: bool) -> str:
+    """The colour on light and on dark paper."""
+    return ",".join(readable(colour, theme) if stands_out else colour for theme in THEMES.values())
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +64,8 @@ class Figure:
     box: Box
     """What is shown, in the layout's coordinates: the picture, and every finding that lies beside it."""
     svg: Markup
+    marks: tuple[Mark, ...]
+    """The findings that have a place on it."""
     entities: int
     left_out: tuple[tuple[str, str], ...]
 
@@ -71,22 +79,23 @@ class Figure:
         return near(x - self.box[0]), near(self.box[3] - y)
 
 
-def figure(picture: Picture, findings: Iterable[Finding], looks: Looks) -> Figure:
+def figure(picture: Picture, findings: Sequence[Finding], looks: Looks) -> Figure:
     """The picture with its entities as groups that carry their handle."""
-    box = _room(picture.box, [f.at for f in findings if f.at is not None and f.layout == picture.layout])
+    marks = marks_of(findings, picture)
+    box = _room(picture.box, [mark.at for mark in marks])
     shift = Markup(' transform="translate({} {})"').format(
         near(picture.box[0] - box[0]), near(box[3] - picture.box[3])
     )
     parts = [
         Markup('<g data-h="{}">').format(visible(entity.handle))
         + Markup("").join(
-            Markup('<path class="{}" d="{}"/>').format(looks.of(s), s.path) for s in entity.strokes
+            Markup('<path class="{}" d="{}"/>').format(looks.of(s, entity.kind), s.path) for s in entity.strokes
         )
         + Markup("</g>")
         for entity in picture.entities if entity.strokes
     ]  # fmt: skip
     svg = Markup("<g{}>").format(shift) + Markup("\n").join(parts) + Markup("</g>")
-    return Figure(picture.layout, box, svg, len(picture.entities), picture.left_out)
+    return Figure(picture.layout, box, svg, marks, len(picture.entities), picture.left_out)
 
 
 def _room(box: Box, spots: Sequence[tuple[float, float]]) -> Box:

@@ -6,6 +6,7 @@
   const MARK_WIDE = 66, MARK_HIGH = 24; // pixels that a marker takes; nearer ones stand together
   const PRINT_WIDE = 660; // CSS pixels that a picture takes on paper, about
   const REACH = 7; // pixels around a click in which an entity is looked for
+  const NEAR_TEXT = 18; // pixels around a click in which the middle of a dimension's text is looked for
   const SAME_SHOWN = 60; // findings at one place that the panel lists by name; more are counted
 
   const HEAVY = 2500; // entities of a picture that is not drawn anew at each step of a movement
@@ -278,7 +279,7 @@
       w.addEventListener("keydown", (event) => this.key(event));
     }
 
-    // The entity under the pointer, or beside it.
+    // The entity under the pointer, or beside it; else the dimension whose text is nearest.
     point(event) {
       for (let reach = 0; reach <= REACH; reach += 3.5) {
         for (let turn = 0; turn < (reach ? 8 : 1); turn++) {
@@ -288,6 +289,15 @@
           if (group && this.svg.contains(group) && this.drawing.pickHandle(group.dataset.h)) return;
         }
       }
+      const frame = this.window.getBoundingClientRect(), { x, y, unit } = this.view;
+      const px = x + (event.clientX - frame.left - frame.width / 2) * unit;
+      const py = y + (event.clientY - frame.top - frame.height / 2) * unit;
+      let nearest = null, least = NEAR_TEXT * unit;
+      for (const d of this.drawing.dimensions) {
+        const away = d.at && d.at[0] === this.number ? Math.hypot(d.at[1] - px, d.at[2] - py) : Infinity;
+        if (away < least) [nearest, least] = [d, away];
+      }
+      if (nearest) this.drawing.pickHandle(nearest.handle);
     }
 
     key(event) {
@@ -331,8 +341,8 @@
       this.section = section;
       const data = JSON.parse(one("script.data", section).textContent);
       Object.assign(this, data);
-      this.items = all(".item", section);
-      this.findings.forEach((f, k) => Object.assign(f, { number: k, shown: true, item: this.items[k] }));
+      this.listed = all(".item", section).map((item, place) =>
+        Object.assign(this.findings[item.dataset.f], { number: Number(item.dataset.f), shown: true, item, place }));
       this.byHandle = new Map();
       for (const f of this.findings) {
         for (const h of f.handles) {
@@ -349,7 +359,7 @@
     }
 
     get sheet() { return this.sheets[this.at]; }
-    order(f) { return LEVELS.indexOf(f.level) * 1e6 + f.number; }
+    order(f) { return LEVELS.indexOf(f.level) * 1e6 + f.place; }
 
     listen() {
       const { section } = this;
@@ -417,12 +427,12 @@
       this.sheet.resize();
     }
 
-    // The finding before or after one, among those that are shown; from none, the first or the last.
+    // The finding before or after one in the list, among those that are shown; from none, the first or the last.
     step(finding, by) {
-      const n = this.findings.length;
-      let k = finding ? finding.number + by : by > 0 ? 0 : n - 1;
-      while (k >= 0 && k < n && !this.findings[k].shown) k += by;
-      return this.findings[k] || null;
+      const n = this.listed.length;
+      let k = finding ? finding.place + by : by > 0 ? 0 : n - 1;
+      while (k >= 0 && k < n && !this.listed[k].shown) k += by;
+      return this.listed[k] || null;
     }
 
     sift(form) {
@@ -433,7 +443,7 @@
       }
       const counts = new Map();
       let total = 0;
-      for (const f of this.findings) {
+      for (const f of this.listed) {
         const shown = levels.has(f.level) && (!rule || f.rule === rule)
           && words.every((word) => this.texts[f.number].includes(word));
         const count = (counts.get(f.rule) || 0) + shown;

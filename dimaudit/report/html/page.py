@@ -4,7 +4,7 @@ import base64
 import hashlib
 import json
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from importlib.resources import files
@@ -23,19 +23,18 @@ from dimaudit.report.html.figure import Figure, Looks, figure, near
 from dimaudit.report.html.overlay import largest_move, overlay
 from dimaudit.report.html.rule_pages import rule_page
 from dimaudit.report.interface import CAUTION, Run, numbers_in
+from dimaudit.report.svg import LETTER
 from dimaudit.report.visible import visible
 
 LONGEST = 2000
 """Characters of one text that are shown; what is cut says so."""
 AT_ONCE = 100
 """Findings of one rule that are listed at once; the others are a press away, and all are printed."""
-LETTERS = {Level.ERROR: "E", Level.WARNING: "W", Level.NOTE: "N"}
-"""A level told without colour."""
 
 
 @dataclass(frozen=True)
 class Numbered:
-    """A finding with its number in its drawing."""
+    """A finding with its number in its drawing: its place in the order of the report."""
 
     number: int
     finding: Finding
@@ -43,7 +42,7 @@ class Numbered:
     @property
     def mark(self) -> str:
         """'E12': the level's letter and the number."""
-        return f"{LETTERS[self.finding.level]}{self.number}"
+        return f"{LETTER[self.finding.level]}{self.number}"
 
 
 @dataclass(frozen=True)
@@ -87,23 +86,22 @@ class Audited:
         return Counter(f.level for f in self.audit.findings)
 
     @cached_property
-    def groups(self) -> tuple[Group, ...]:
-        """By rule, the rules with the highest level first; numbered from 1 in this order."""
-        order = list(Level)
-        found: dict[str, list[Finding]] = {}
-        for one in self.audit.findings:
-            found.setdefault(one.rule, []).append(one)
-        level = {rule: min((f.level for f in some), key=order.index) for rule, some in found.items()}
-        groups, n = [], 0
-        for rule in sorted(found, key=lambda r: order.index(level[r])):
-            numbered = tuple(Numbered(n + k, f) for k, f in enumerate(found[rule], 1))
-            groups.append(Group(rule, level[rule], numbered))
-            n += len(numbered)
-        return tuple(groups)
+    def findings(self) -> tuple[Numbered, ...]:
+        """In the order of the report."""
+        return tuple(Numbered(n, f) for n, f in enumerate(self.audit.findings, 1))
 
-    @property
-    def findings(self) -> Iterable[Numbered]:
-        return (numbered for group in self.groups for numbered in group.findings)
+    @cached_property
+    def groups(self) -> tuple[Group, ...]:
+        """By rule, the rules with the highest level first."""
+        order = list(Level)
+        found: dict[str, list[Numbered]] = {}
+        for one in self.findings:
+            found.setdefault(one.finding.rule, []).append(one)
+        groups = [
+            Group(rule, min((n.finding.level for n in some), key=order.index), tuple(some))
+            for rule, some in found.items()
+        ]
+        return tuple(sorted(groups, key=lambda group: order.index(group.level)))
 
     @cached_property
     def figures(self) -> tuple[Figure, ...]:
@@ -148,12 +146,23 @@ class Audited:
             "findings": [
                 {"mark": n.mark, "level": n.finding.level, "rule": n.finding.rule,
                  "handles": [visible(h) for h in n.finding.handles],
-                 "at": self.spot(n.finding.layout, n.finding.at)}
+                 "at": self._marked.get(n.number)}
                 for n in self.findings
             ],
             "dimensions": [self._dimension(j) for j in self.audit.judgements],
             "parts": self.laid,
         })  # fmt: skip
+
+    @cached_property
+    def _marked(self) -> dict[int, tuple[int, float, float]]:
+        """By the number of a finding: the figure that it is marked on, its own layout's before others, and where."""
+        found: dict[int, tuple[int, float, float]] = {}
+        for k, shown in enumerate(self.figures):
+            for mark in shown.marks:
+                own = self.audit.findings[mark.number - 1].layout == shown.layout
+                if own or mark.number not in found:
+                    found[mark.number] = (k, *shown.place(*mark.at))
+        return found
 
     def spot(self, layout: str, at: tuple[float, float] | None) -> tuple[int, float, float] | None:
         """A place as the number of its figure and a point in that; None where no figure shows it."""
@@ -199,7 +208,7 @@ def page(run: Run) -> str:
     script = Markup(f"\n{_own('page.js')}\n")
     return _environment().get_template("page.html").render(
         style=style, script=script, style_hash=_hash(style), script_hash=_hash(script),
-        title=_title(drawings), drawings=drawings, audited=audited, levels=list(Level), letters=LETTERS,
+        title=_title(drawings), drawings=drawings, audited=audited, levels=list(Level), letters=LETTER,
         totals=sum((d.levels for d in audited), Counter()), caution=CAUTION, version=run.version,
         faults=run.report.faults, pages=[p for r in sorted(rules) if (p := rule_page(r, rules)) is not None],
         counted=counted, numbers_in=numbers_in, at_once=AT_ONCE,

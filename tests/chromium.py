@@ -17,8 +17,8 @@ from selenium import webdriver
 from selenium.webdriver.chrome.service import Service
 
 FLAGS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync",
+    "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-component-update",
+    "--disable-background-networking", "--disable-sync",
 )  # fmt: skip
 
 

@@ -1,6 +1,7 @@
-"""The report page as it is driven in a real browser: found, centred, magnified, printed, reached by keys and by touch."""
+"""The report page in a real browser: findings found and centred, parts magnified, printed, reached by keys and touch."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import ezdxf
@@ -230,10 +231,12 @@ def test_paper_light_and_dark(jig):
       const at = (e, what) => getComputedStyle(e)[what].match(/[\\d.]+/g).slice(0, 3).map((v) => v / 255)
         .map((v) => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
       const lum = ([r, g, b]) => 0.2126 * r + 0.7152 * g + 0.0722 * b;
-      const behind = (e) => { while (getComputedStyle(e).backgroundColor === 'rgba(0, 0, 0, 0)') e = e.parentElement; return e; };
+      const clear = (e) => getComputedStyle(e).backgroundColor === 'rgba(0, 0, 0, 0)';
+      const behind = (e) => { while (clear(e)) e = e.parentElement; return e; };
       const ratio = (e) => { const [a, b] = [lum(at(e, 'color')), lum(at(behind(e), 'backgroundColor'))].sort();
         return (b + 0.05) / (a + 0.05); };
-      return Math.min(...[...document.querySelectorAll('.item .said, .item .where, .fine, .caution, .tally, a, .legend, .line')]
+      const texts = '.item .said, .item .where, .fine, .caution, .tally, a, .legend, .line';
+      return Math.min(...[...document.querySelectorAll(texts)]
         .filter((e) => e.offsetParent).map(ratio));
     })()"""  # fmt: skip
     assert jig.ask(ratio) >= 4.5
@@ -323,6 +326,8 @@ def test_several_drawings_have_an_index(browser, tmp_path):
     assert {a.partition("#")[0] for a in page.requests()} <= {page_file.as_uri()}
 
 
+SOON = 0.2
+"""Seconds: twice a tenth, since a machine that does much else takes longer for the same work."""
 HOSTILE = "<img src=x onerror=alert(1)></script><script>document.title='hit'</script>&amp;\"'`"
 
 
@@ -359,7 +364,7 @@ def test_names_and_landmarks(jig):
     """One h1, headings without gaps, every control with a name, every id once, main, caution and alternative text."""
     assert jig.ask("document.querySelectorAll('h1').length") == 1
     levels = jig.ask("[...document.querySelectorAll('h1,h2,h3,h4,h5')].map((h) => Number(h.tagName[1]))")
-    assert all(b <= a + 1 for a, b in zip(levels, levels[1:], strict=False)), levels
+    assert all(b <= a + 1 for a, b in pairwise(levels)), levels
     assert jig.ask("""[...document.querySelectorAll('button, input, select, [role=img], [role=group]')].filter((e) =>
         !(e.getAttribute('aria-label') || e.textContent.trim() || (e.labels && e.labels.length))).length""") == 0
     ids = jig.ask("[...document.querySelectorAll('[id]')].map((e) => e.id)")
@@ -380,7 +385,7 @@ def test_what_was_not_judged_leads_to_the_picture(jig):
 
 
 def test_five_thousand_dimensions_do_not_freeze_it(browser, tmp_path):
-    """Opened within 3 seconds, a click or a filter within a tenth of a second, of the processor's time."""
+    """Opened within 3 seconds; a click or a filter is done at once: processor's time, the best of three."""
     make_plates(tmp_path / "plates.dxf", 1000)
     file = report(tmp_path / "plates.html", tmp_path / "plates.dxf")
     page = browser.size(1280, 900)
@@ -388,20 +393,24 @@ def test_five_thousand_dimensions_do_not_freeze_it(browser, tmp_path):
     page.open(file)
     assert page.seconds() - start < 3
     assert page.ask("document.querySelectorAll('.item').length") > 4000
-    assert 0 < page.ask("document.querySelectorAll('.marks button').length") < 400, "markers stand together"
+    assert 0 < page.ask("document.querySelectorAll('.marks button').length") <= 100, "markers stand together"
     items = "document.querySelectorAll('.item')"
     sift = "(() => {{ const e = document.querySelector('[name=words]'); e.value = '{}'; {}"
     event = "e.dispatchEvent(new Event('input', {bubbles: true})); })()"
-    for name, script in (
-        ("first click", f"{items}[1].click()"),
-        ("click", f"{items}[9].click()"),
-        ("click far down", f"{items}[4000].click()"),
-        ("first filter", sift.format("375", event)),
-        ("filter", sift.format("plate", event)),
-        ("no filter", sift.format("", event)),
-    ):
-        took = page.ask(f"(() => {{ const t = performance.now(); {script}; document.body.offsetHeight;"
-                        " return performance.now() - t; })()")  # fmt: skip
-        print(f"{name}: {took:.0f} ms")
-        page.settle()
+    took: dict[str, list[float]] = {}
+    for _ in range(3):
+        for name, script in (
+            ("a click, from the whole picture", f"{items}[1].click()"),
+            ("a click", f"{items}[9].click()"),
+            ("a click far down", f"{items}[4000].click()"),
+            ("words", sift.format("375", event)),
+            ("other words", sift.format("plate", event)),
+            ("no words", sift.format("", event)),
+        ):
+            before = page.seconds()
+            page.ask(script)
+            page.settle()
+            took.setdefault(name, []).append(page.seconds() - before)
+        page.press("0")
+    assert {name: times for name, times in took.items() if min(times) > SOON} == {}
     assert page.logs() == []

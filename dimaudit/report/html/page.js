@@ -4,6 +4,7 @@
   const LEVELS = ["error", "warning", "note"];
   const DEEPEST = 20000; // how many times closer than the whole a picture goes
   const MARK_WIDE = 66, MARK_HIGH = 24; // pixels that a marker takes; nearer ones stand together
+  const MOST_MARKS = 100; // on a picture at once; nothing is left out, more findings share a marker
   const PRINT_WIDE = 660; // CSS pixels that a picture takes on paper, about
   const REACH = 7; // pixels around a click in which an entity is looked for
   const NEAR_TEXT = 18; // pixels around a click in which the middle of a dimension's text is looked for
@@ -109,29 +110,33 @@
 
     marksOnly() { if (this.view) this.drawMarks(this.window.clientWidth, this.window.clientHeight); }
 
-    // Findings that are shown and in sight, gathered where their markers would lie on one another.
-    gather(wide, high) {
+    // Findings that are shown and in sight, gathered where their markers would lie on one another; farther apart
+    // where they would still be too many to be told from one another.
+    gather(wide, high, apart = 1) {
       const { x, y, unit } = this.view;
+      const across = apart * MARK_WIDE, down = apart * MARK_HIGH;
       const cells = new Map(), groups = [];
       const order = this.drawing.order;
       for (const finding of this.findings) {
         if (!finding.shown) continue;
         const px = (finding.at[1] - x) / unit + wide / 2, py = (finding.at[2] - y) / unit + high / 2;
         if (px < -20 || py < -4 || px > wide + 20 || py > high + 40) continue;
-        const cx = Math.floor(px / MARK_WIDE), cy = Math.floor(py / MARK_HIGH);
+        const cx = Math.floor(px / across), cy = Math.floor(py / down);
         let home = null;
         for (let i = cx - 1; i <= cx + 1 && !home; i++) {
           for (let j = cy - 1; j <= cy + 1 && !home; j++) {
-            home = (cells.get(`${i} ${j}`) || []).find(
-              (g) => Math.abs(g.px - px) < MARK_WIDE && Math.abs(g.py - py) < MARK_HIGH);
+            for (const g of cells.get(i * 65536 + j) || []) {
+              if (Math.abs(g.px - px) < across && Math.abs(g.py - py) < down) { home = g; break; }
+            }
           }
         }
         if (home) { home.findings.push(finding); continue; }
         home = { px, py, findings: [finding] };
         groups.push(home);
-        const key = `${cx} ${cy}`;
+        const key = cx * 65536 + cy;
         if (cells.has(key)) cells.get(key).push(home); else cells.set(key, [home]);
       }
+      if (groups.length > MOST_MARKS) return this.gather(wide, high, 1.5 * apart);
       for (const group of groups) group.findings.sort((a, b) => order(a) - order(b));
       return groups;
     }
@@ -342,7 +347,9 @@
       const data = JSON.parse(one("script.data", section).textContent);
       Object.assign(this, data);
       this.listed = all(".item", section).map((item, place) =>
-        Object.assign(this.findings[item.dataset.f], { number: Number(item.dataset.f), shown: true, item, place }));
+        Object.assign(this.findings[item.dataset.f], {
+          number: Number(item.dataset.f), shown: true, later: item.parentNode.classList.contains("later"), item, place,
+        }));
       this.byHandle = new Map();
       for (const f of this.findings) {
         for (const h of f.handles) {
@@ -449,9 +456,8 @@
         const count = (counts.get(f.rule) || 0) + shown;
         if (shown) total++;
         counts.set(f.rule, count);
-        const li = f.item.parentNode;
-        if (shown !== f.shown) { f.shown = shown; li.hidden = !shown; }
-        if (shown) li.classList.toggle("later", count > AT_ONCE);
+        f.shown = shown;
+        this.put(f, !shown || count > AT_ONCE);
       }
       for (const group of all(".group", this.section)) {
         const count = counts.get(group.dataset.rule) || 0;
@@ -462,7 +468,7 @@
       const n = this.findings.length;
       one(".shown output", this.section).textContent =
         (total === n ? `${n} finding` : `${total} of ${n} finding`) + (n === 1 ? "" : "s");
-      for (const sheet of this.sheets) if (sheet.seen) sheet.marksOnly();
+      if (this.sheet) this.sheet.marksOnly();
     }
 
     // How many findings of a rule are not listed yet.
@@ -473,21 +479,36 @@
       one("button", rest).textContent = `${count} more`;
     }
 
+    // Off the list, or on it. Few items change at a time, however many findings there are.
+    put(finding, later) {
+      if (later !== finding.later) finding.item.parentNode.classList.toggle("later", finding.later = later);
+    }
+
+    waiting(group) {
+      return this.listed.filter((f) => f.rule === group.dataset.rule && f.shown && f.later);
+    }
+
     // The next findings of a rule in the list.
     further(group) {
-      const later = all("li.later:not([hidden])", group);
-      for (const li of later.slice(0, AT_ONCE)) li.classList.remove("later");
-      this.tellRest(group, later.length - AT_ONCE);
-      if (later.length) one(".item", later[0]).focus();
+      const waiting = this.waiting(group);
+      for (const f of waiting.slice(0, AT_ONCE)) this.put(f, false);
+      this.tellRest(group, waiting.length - AT_ONCE);
+      if (waiting.length) waiting[0].item.focus();
     }
 
     // An item in the list, even where its turn has not come yet.
     reveal(finding) {
-      const li = finding.item.parentNode;
-      if (!li.classList.contains("later")) return;
-      li.classList.remove("later");
-      const group = li.closest(".group");
-      this.tellRest(group, all("li.later:not([hidden])", group).length);
+      if (!finding.later) return;
+      this.put(finding, false);
+      const group = finding.item.closest(".group");
+      group.hidden = false;
+      this.tellRest(group, this.waiting(group).length);
+    }
+
+    // On paper the list is whole, but for what was sifted out.
+    print(on) {
+      for (const f of this.findings) f.item.parentNode.hidden = on && !f.shown;
+      for (const sheet of this.sheets) sheet.print(on);
     }
 
     // What the pointer or the focus is on is shown on both sides, lightly.
@@ -777,7 +798,7 @@
   window.addEventListener("hashchange", () => follow(false));
   one("#look").addEventListener("change", (event) => { document.documentElement.dataset.look = event.target.value; });
   const printed = () => (document.body.classList.contains("open") ? sections.filter((s) => !s.hidden) : sections);
-  window.addEventListener("beforeprint", () => printed().forEach((s) => drawing(s).sheets.forEach((sheet) => sheet.print(true))));
-  window.addEventListener("afterprint", () => printed().forEach((s) => drawing(s).sheets.forEach((sheet) => sheet.print(false))));
+  window.addEventListener("beforeprint", () => printed().forEach((s) => drawing(s).print(true)));
+  window.addEventListener("afterprint", () => printed().forEach((s) => drawing(s).print(false)));
   follow(true);
 })();

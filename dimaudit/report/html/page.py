@@ -28,7 +28,7 @@ from dimaudit.report.visible import visible
 
 LONGEST = 2000
 """Characters of one text that are shown; what is cut says so."""
-AT_ONCE = 100
+AT_ONCE = 30
 """Findings of one rule that are listed at once; the others are a press away, and all are printed."""
 
 

@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 from ezdxf.addons import acadctb
 from ezdxf.addons.drawing.config import Configuration, ImagePolicy
@@ -14,6 +14,7 @@ from ezdxf.entities.dxfentity import DXFEntity
 from ezdxf.entities.dxfgfx import DXFGraphic
 from ezdxf.entities.insert import Insert
 from ezdxf.entities.mtext import MText
+from ezdxf.entities.pattern import PatternLine
 from ezdxf.entities.polygon import DXFPolygon
 from ezdxf.entities.textstyle import Textstyle
 from ezdxf.entities.tolerance import Tolerance
@@ -40,14 +41,16 @@ MOST_COPIES = 200_000
 MOST_HATCH_LINES = 4000
 MOST_HATCH_DASHES = 100_000
 """Lines across one hatched area, and dashes in it; one with more is filled."""
+HAIR = 5e-4
+"""A hair, as a share of the distance of hatch lines."""
 DENSE = "60"
 """How opaque that filling is, of ff: from afar, dense lines look grey."""
-SHOWN_BY_DEFINITION = frozenset({"DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION", "ACAD_TABLE"})
-"""What looks like the block that comes with it, and like nothing without one."""
+DIMENSIONS = frozenset({"DIMENSION", "ARC_DIMENSION", "LARGE_RADIAL_DIMENSION"})
+"""They look like the block that comes with each, and like nothing without one."""
 
 
 CELL = 2
-"""Height of a feature control frame in heights of its letters (ASME Y14.2 and ISO 7083, from memory)."""
+"""Height of a feature control frame in heights of its letters (common practice, no source)."""
 
 
 def frame_cells(content: str) -> list[list[str]]:
@@ -68,6 +71,24 @@ def letter_height(entity: DXFEntity) -> float:
 
 _NEXT_CELL = re.compile("%%v", re.IGNORECASE)
 _BETWEEN = "\ue000"
+
+
+def _without_block(entity: DXFGraphic) -> bool:
+    name = entity.dxf.get("geometry")
+    block = entity.doc.blocks.get(name) if name and entity.doc is not None else None
+    return block is None or not len(block)
+
+
+def _baselines(lines: Sequence[PatternLine]) -> list[hatching.HatchBaseLine]:
+    """Where the lines of a pattern run, moved by a hair, since one that meets a corner is not cut rightly there."""
+    hair = sum(line.offset.magnitude for line in lines) / len(lines) * HAIR
+    return [
+        hatching.HatchBaseLine(
+            line.base_point + Vec2(hair, hair * 0.7), Vec2.from_deg_angle(line.angle), line.offset,
+            line.dash_length_items, 0.0,
+        )
+        for line in lines
+    ]  # fmt: skip
 
 
 def _between(a: str | None, b: str | None) -> str:
@@ -177,10 +198,10 @@ class Artist(UniversalFrontend):
             return
         if isinstance(shown, Insert) and str(properties.layer).casefold() in self._context.frozen:
             return
-        outermost = not self._collector.depth
-        self.draw_entity(shown, properties)
-        if outermost and shown.dxftype() in SHOWN_BY_DEFINITION and not self._collector.current.looks:
+        if shown.dxftype() in DIMENSIONS and _without_block(shown):
             self._leave_out(shown, "it comes without the block that shows it")
+        else:
+            self.draw_entity(shown, properties)
 
     @property
     def _context(self) -> Context:
@@ -275,7 +296,7 @@ class Artist(UniversalFrontend):
         """Lines of a pattern; raises DenseHatchingLinesError where they are too many to be told apart."""
         if polygon.pattern is None or not polygon.pattern.lines or not paths:
             return
-        baselines = list(hatching.pattern_baselines(polygon, min_hatch_line_distance=0.0, jiggle_origin=True))
+        baselines = _baselines(polygon.pattern.lines)
         corners = BoundingBox2d(v for path in paths for v in path.control_vertices())
         across = corners.size.magnitude
         for baseline in baselines:

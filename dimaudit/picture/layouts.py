@@ -8,7 +8,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.layouts.layout import Layout
 
 from dimaudit.model.picture import Box, Picture
-from dimaudit.picture.artist import SHOWN_BY_DEFINITION, Artist, Context
+from dimaudit.picture.artist import DIMENSIONS, Artist, Context
 from dimaudit.picture.collector import INK, MOST_POINTS, SHEET, Collector, TooMuch, clean
 from dimaudit.picture.path_data import Grid
 
@@ -38,7 +38,7 @@ def pictures_of(doc: Document, layouts: Iterable[str] | None = None) -> tuple[Pi
 def _chosen(doc: Document, names: Iterable[str] | None) -> Sequence[Layout]:
     all_layouts: list[Layout] = [doc.modelspace(), *(x for x in doc.layouts if not x.is_modelspace)]
     if names is None:
-        sheets = [x for x in all_layouts[1:] if any(e.dxftype() in SHOWN_BY_DEFINITION for e in x)]
+        sheets = [x for x in all_layouts[1:] if any(e.dxftype() in DIMENSIONS for e in x)]
         return [x for x in (all_layouts[0], *sheets) if len(x) or not sheets]
     known = {clean(x.name).casefold(): x for x in all_layouts}
     return [known[name.casefold()] for name in names]

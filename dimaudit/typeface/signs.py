@@ -67,6 +67,7 @@ def _arrow(a: Point, b: Point) -> list[Ring]:
 _C = (0.6, 0.5)
 SIGNS: dict[str, tuple[float, Callable[[], Iterable[Ring]]]] = {
     "⏤": (1.3, lambda: _bars((0.1, 0.5), (1.2, 0.5))),
+    "─": (1.3, lambda: _bars((0.1, 0.5), (1.2, 0.5))),
     "⌭": (1.3, lambda: [
         *_circle((0.65, 0.5), 0.3), *_bars((0.05, 0.0), (0.45, 1.0)), *_bars((0.85, 0.0), (1.25, 1.0)),
     ]),
@@ -110,7 +111,7 @@ def put_into(file: Path) -> None:
         left, up = (CIRCLED_WIDTH * capital - outline.width * CIRCLED_SIZE) / 2, (1 - CIRCLED_SIZE) / 2 * capital
         outline.draw(TransformPen(pen, (CIRCLED_SIZE, 0, 0, CIRCLED_SIZE, left, up)))
         made[sign] = CIRCLED_WIDTH, pen.glyph()
-    glyphs = {f"uni{ord(sign):04X}": (sign, *drawn) for sign, drawn in made.items()}
+    glyphs = {names.get(ord(sign), f"uni{ord(sign):04X}"): (sign, *drawn) for sign, drawn in made.items()}
     font.setGlyphOrder([*(name for name in font.getGlyphOrder() if name not in glyphs), *glyphs])
     for name, (sign, width, glyph) in glyphs.items():
         font["glyf"][name] = glyph

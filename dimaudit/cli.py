@@ -197,7 +197,10 @@ def check(
         raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
     if output is not None and any(output.exists() and f.exists() and output.samefile(f) for f in files):
         raise UsageError(f"{output} is one of the drawings; a drawing is never written over: name another file")
-    report, seen = run(files, settings, format_, stream=output is None)
+    from dimaudit.report.formats import SHOWING
+
+    seen: list[Seen] = []
+    report = run(files, settings, format_ if output is None else "", seen if format_ in SHOWING else None)
     if format_ != "terminal" or output is not None:
         text = _whole(report, seen, settings, format_)
         if output is None:
@@ -243,44 +246,41 @@ def find_drawings(paths: Iterable[Path]) -> Iterator[Path]:
                 yield file
 
 
-def run(files: Sequence[Path], settings: Settings, format_: str, stream: bool) -> tuple[Report, list[Seen]]:
-    """Audits each file; what one of them does never stops the others. The terminal's report may stream: be printed as
-    it goes. A format that shows drawings gets what they look like, too."""
+def run(files: Sequence[Path], settings: Settings, show: str, seen: list[Seen] | None = None) -> Report:
+    """Audits each file; what one of them does never stops the others. `show` 'terminal' prints as it goes. What each
+    drawing looks like is added to `seen`, where that is given."""
     from rich.console import Console
 
     from dimaudit.pipeline import audit_file, see_file
-    from dimaudit.report.formats import SHOWING
     from dimaudit.report.terminal import print_drawing, print_end
 
     drawings: list[DrawingAudit | UnreadDrawing] = []
     faults: list[RuleFault] = []
-    seen: list[Seen] = []
-    show = stream and format_ == "terminal"
     console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
-    with _progress(console if show and sys.stdout.isatty() else Console(stderr=True), len(files)) as done:
+    with _progress(console if show == "terminal" and sys.stdout.isatty() else Console(stderr=True), len(files)) as done:
         for k, file in enumerate(files):
             looks = Seen()
             try:
-                if format_ in SHOWING:
-                    drawing, broken, looks = see_file(file, settings)
-                else:
+                if seen is None:
                     drawing, broken = audit_file(file, settings)
+                else:
+                    drawing, broken, looks = see_file(file, settings)
             except Exception as error:
                 drawing = UnreadDrawing(str(file), f"{file}: a fault of dimaudit itself ended its audit")
                 broken = (RuleFault(str(file), "the audit", f"{type(error).__name__}: {error}"),)
             drawings.append(drawing)
             faults += broken
-            if format_ in SHOWING:
+            if seen is not None:
                 seen.append(looks)
-            if show:
+            if show == "terminal":
                 print_drawing(console, drawing)
             done()
             if k + 1 < len(files):
                 gc.collect()  # a document is full of cycles; what is read next should not wait behind it
     report = Report(tuple(drawings), tuple(faults))
-    if show:
+    if show == "terminal":
         print_end(console, report)
-    return report, seen
+    return report
 
 
 @contextmanager

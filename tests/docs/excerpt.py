@@ -26,8 +26,7 @@ BLOCK = re.compile(r"(^```json\n)(.*?)(^```$)", re.MULTILINE | re.DOTALL)
 def excerpt() -> str:
     """The report of the sample with one of its dimensions and that dimension's findings."""
     with chdir(ROOT):
-        report, _ = run([SAMPLE], Settings(), "json", stream=False)
-        body = json.loads(json_report(Run(report, Settings(), __version__)))
+        body = json.loads(json_report(Run(run([SAMPLE], Settings(), ""), Settings(), __version__)))
     (drawing,) = body["drawings"]
     drawing["dimensions"] = [d for d in drawing["dimensions"] if d["handle"] == HANDLE]
     drawing["findings"] = [f for f in drawing["findings"] if f["handles"] == [HANDLE]]

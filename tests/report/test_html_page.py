@@ -1,4 +1,4 @@
-"""The report page in a real browser: findings found and centred, parts magnified, printed, reached by keys and touch."""
+"""The report page in a real browser: findings found and centred, parts magnified, printed, by keys and touch."""
 
 import re
 from itertools import pairwise

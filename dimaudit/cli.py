@@ -20,6 +20,7 @@ from dimaudit.exact.number import Rounding
 from dimaudit.model.audit import DrawingAudit, Level, Report, RuleFault, UnreadDrawing
 from dimaudit.model.general import GeneralTolerance, GeneralTolerances, Iso2768
 from dimaudit.model.scheme import Implied
+from dimaudit.model.seen import Seen
 from dimaudit.model.settings import EATEN_SHARE, Settings, ViewBox
 from dimaudit.model.units import IN_MM, Unit
 
@@ -174,8 +175,8 @@ def cli() -> None:
 @cli.command()
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
 @setting_options
-@click.option("--format", "format_", type=click.Choice(["terminal", "json", "markdown"]), default="terminal",
-              show_default=True, help="How to say it.")  # fmt: skip
+@click.option("--format", "format_", type=click.Choice(["terminal", "json", "html", "markdown"]), default="terminal",
+              show_default=True, help="How to say it; html is a page with the drawing.")  # fmt: skip
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to a file.")
 @click.option("--fail-on", type=click.Choice([*map(str, Level), "never"]), default="error", show_default=True,
               help="The lowest level of finding that makes the exit status 1.")  # fmt: skip
@@ -195,6 +196,7 @@ def check(
       dimaudit check print.dxf
       dimaudit check drawings/ --fail-on warning
       dimaudit check print.dxf --format json --output report.json
+      dimaudit check drawings/ --format html --output report.html
     """
     settings = settings_from(**options)
     files = list(find_drawings(paths))
@@ -202,9 +204,12 @@ def check(
         raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
     if output is not None and any(output.exists() and f.exists() and output.samefile(f) for f in files):
         raise UsageError(f"{output} is one of the drawings; a drawing is never written over: name another file")
-    report = run(files, settings, format_ if output is None else "")
+    from dimaudit.report.formats import SHOWING
+
+    seen: list[Seen] = []
+    report = run(files, settings, format_ if output is None else "", seen if format_ in SHOWING else None)
     if format_ != "terminal" or output is not None:
-        text = _whole(report, settings, format_)
+        text = _whole(report, seen, settings, format_)
         if output is None:
             sys.stdout.buffer.write(text.encode("utf-8"))
         else:
@@ -213,12 +218,12 @@ def check(
     raise SystemExit(status(report, fail_on, fail_on_not_judged))
 
 
-def _whole(report: Report, settings: Settings, format_: str) -> str:
+def _whole(report: Report, seen: Sequence[Seen], settings: Settings, format_: str) -> str:
     from dimaudit.report.formats import FORMATS
     from dimaudit.report.interface import Run
 
     if format_ in FORMATS:
-        return FORMATS[format_](Run(report, settings, __version__))
+        return FORMATS[format_](Run(report, settings, __version__, tuple(seen)))
     import io
 
     from rich.console import Console
@@ -248,11 +253,12 @@ def find_drawings(paths: Iterable[Path]) -> Iterator[Path]:
                 yield file
 
 
-def run(files: Sequence[Path], settings: Settings, show: str) -> Report:
-    """Audits each file; what one of them does never stops the others. `show` 'terminal' prints as it goes."""
+def run(files: Sequence[Path], settings: Settings, show: str, seen: list[Seen] | None = None) -> Report:
+    """Audits each file; what one of them does never stops the others. `show` 'terminal' prints as it goes. What each
+    drawing looks like is added to `seen`, where that is given."""
     from rich.console import Console
 
-    from dimaudit.pipeline import audit_file
+    from dimaudit.pipeline import audit_file, see_file
     from dimaudit.report.terminal import print_drawing, print_end
 
     drawings: list[DrawingAudit | UnreadDrawing] = []
@@ -260,13 +266,19 @@ def run(files: Sequence[Path], settings: Settings, show: str) -> Report:
     console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
     with _progress(console if show == "terminal" and sys.stdout.isatty() else Console(stderr=True), len(files)) as done:
         for k, file in enumerate(files):
+            looks = Seen()
             try:
-                drawing, broken = audit_file(file, settings)
+                if seen is None:
+                    drawing, broken = audit_file(file, settings)
+                else:
+                    drawing, broken, looks = see_file(file, settings)
             except Exception as error:
                 drawing = UnreadDrawing(str(file), f"{file}: a fault of dimaudit itself ended its audit")
                 broken = (RuleFault(str(file), "the audit", f"{type(error).__name__}: {error}"),)
             drawings.append(drawing)
             faults += broken
+            if seen is not None:
+                seen.append(looks)
             if show == "terminal":
                 print_drawing(console, drawing)
             done()

@@ -24,6 +24,7 @@ from dimaudit.model.drawing import Drawing
 from dimaudit.model.hole_table import HoleTables
 from dimaudit.model.picture import Picture
 from dimaudit.model.pointed import HoleNote, RadiusNote
+from dimaudit.model.seen import Seen
 from dimaudit.model.settings import Lengths, Settings
 from dimaudit.model.view import Geometry
 from dimaudit.read import read_drawing
@@ -35,6 +36,32 @@ def audit_file(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDra
     """Audits one file. An unreadable file is a result, not an exception; so is a rule that broke."""
     with _collector_standing_back():
         return _audit(path, settings)
+
+
+def see_file(
+    path: Path, settings: Settings
+) -> tuple[DrawingAudit | UnreadDrawing, tuple[RuleFault, ...], Seen]:
+    """The audit of one file, and what the file looks like. What fails on the way to a picture never ends the audit."""
+    with _collector_standing_back():
+        try:
+            drawing, rest = _tied(path, settings)
+        except UnreadableFile as error:
+            return UnreadDrawing(str(path), str(error)), (), Seen()
+        audit, faults = judge_drawing(drawing, **rest)
+        broken = list(faults)
+        pictures: tuple[Picture, ...] = ()
+        parts: tuple[tuple[str, AsRead], ...] = ()
+        try:
+            pictures = pictures_of_file(path)
+        except Exception as error:
+            broken.append(RuleFault(str(path), "the picture", f"{type(error).__name__}: {error}"))
+        try:
+            sheet, _ = sheet_of(drawing, **rest)
+            space = {id(view): g.space.name for g in rest["geometries"] for view in g.views}
+            parts = tuple((space[id(part.landings[0].places[0].view)], part) for part in as_read_parts(sheet))
+        except Exception as error:
+            broken.append(RuleFault(str(path), "the as-read part", f"{type(error).__name__}: {error}"))
+        return audit, tuple(broken), Seen(pictures, parts)
 
 
 @contextmanager

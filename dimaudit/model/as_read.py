@@ -134,6 +134,8 @@ class AsRead:
     """Dimensions whose drawn value was kept, and those that take no part: handle and reason."""
     shapes: tuple[Shape, ...]
     """The linework at the as-read places (the middles of what is enclosed)."""
+    drawn: tuple[Shape, ...]
+    """The same at the drawn places, one for one, recovered as the others are: their difference is what moves."""
     origins: tuple[Place, ...]
     """What stands still, along each axis."""
 

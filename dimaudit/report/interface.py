@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from dimaudit.model.audit import Report
+from dimaudit.model.seen import Seen
 from dimaudit.model.settings import Settings
 from dimaudit.model.units import Unit
 
@@ -33,6 +34,8 @@ class Run:
     report: Report
     settings: Settings
     version: str
+    seen: tuple[Seen, ...] = ()
+    """One for each drawing of the report; empty unless the format shows drawings (`formats.SHOWING`)."""
 
 
 Format = Callable[[Run], str]

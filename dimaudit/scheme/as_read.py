@@ -266,7 +266,7 @@ class _Part:
         values = [v + m for v, m in zip(self.values, middles, strict=True)]
         return AsRead(
             tuple(landings[n] for n in order), tuple(conflicts), broken, tuple(self.kept.items()),
-            redrawn(self.built, values), tuple(self.origins.values()),
+            redrawn(self.built, values), redrawn(self.built, self.values), tuple(self.origins.values()),
         )  # fmt: skip
 
     def _ways_out(self, knot: Knot, first: Outcome) -> list[tuple[AbstractSet[int], Outcome]]:

@@ -163,6 +163,12 @@ class View:
         return Feature(FeatureKind.SHARP_CORNER, at, raw, (first, second))
 
     @cached_property
+    def centres(self) -> frozenset[Point]:
+        """The recovered centres of circles, arcs and curves."""
+        centres = (shape.centre for shape in self.shapes if isinstance(shape, (Arc, Circle, Curve)))
+        return frozenset(self.place(centre) for centre in centres if centre is not None)
+
+    @cached_property
     def by_place(self) -> dict[Point, Feature]:
         """Features by their recovered place; a centre before what else is there."""
         found: dict[Point, Feature] = {}
@@ -218,8 +224,13 @@ class View:
         )
 
     @cached_property
+    def hole_at(self) -> dict[Point, HoleGroup]:
+        """The same by their centre."""
+        return {hole.centre: hole for hole in self.holes}
+
+    @cached_property
     def drawn_holes(self) -> tuple[DrawnHole, ...]:
-        """The same with thread lines, and circles that are drawn as arcs."""
+        """Holes with thread lines, and circles that are drawn as arcs."""
         return drawn_holes(self.shapes, self.place, lambda radius: self.radius(radius).value)
 
     @cached_property

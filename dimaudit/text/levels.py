@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dimaudit.model.drawing import Arc, Circle, LineRole, Mark, Point, Segment
-from dimaudit.model.geometry import Feature, FeatureKind
+from dimaudit.model.geometry import Feature
 from dimaudit.model.scheme import Net, Node, Place, Scheme
 from dimaudit.model.units import Unit
 from dimaudit.model.view import View
@@ -29,8 +29,7 @@ def node_place(node: Node, view: View | None = None) -> Place:
 
 def is_centre(place: Place) -> bool:
     """Whether a circle or an arc has its centre there."""
-    feature = feature_at(place)
-    return feature is not None and feature.kind is FeatureKind.CENTRE
+    return place.at in place.view.centres
 
 
 def feature_at(place: Place) -> Feature | None:

@@ -9,10 +9,8 @@ from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.references import ROUND, needed
 from dimaudit.judge.saying import finding, named
 from dimaudit.model.audit import Finding, Level
-from dimaudit.model.drawing import Circle, LineRole
 from dimaudit.model.scheme import Net, Node, Symmetry
 from dimaudit.model.stated import Stated
-from dimaudit.model.view import View
 from dimaudit.scheme.advice import ROUNDED, group_around, groups_of
 from dimaudit.scheme.stack import Chains, Link, Linked, linked, scales
 from dimaudit.text.levels import node_text
@@ -110,24 +108,16 @@ def _about(
 
 def _middles(nodes: Sequence[Node], known: set[int]) -> Iterator[tuple[int, int, str]]:
     """The two levels that a middle is half-way between: the outline's ends, where both are dimensioned."""
-    views: dict[tuple[int, int], tuple[View, int]] = {}
+    ends: dict[tuple[int, int], dict[int, int]] = {}
     for k in sorted(known):
         for place in nodes[k].places:
-            views.setdefault((id(place.view), place.axis), (place.view, place.axis))
-    done = set()
-    for view, axis in views.values():
-        low, high = (_at_end(nodes, known, view, axis, end) for end in view.extent[axis])
-        if low is not None and high is not None and low != high and (low, high) not in done:
-            done.add((low, high))
+            own = ends.setdefault((id(place.view), place.axis), {})
+            for side, end in enumerate(place.view.extent[place.axis]):
+                if abs(float(place.value) - end) <= 1e-9 * (abs(end) + 1):
+                    own.setdefault(side, k)
+    for low, high in dict.fromkeys((own[0], own[1]) for own in ends.values() if len(own) == 2):
+        if low != high:
             yield low, high, "the middle of the outline"
-
-
-def _at_end(nodes: Sequence[Node], known: set[int], view: View, axis: int, end: float) -> int | None:
-    slack = 1e-9 * (abs(end) + 1)
-    for k in sorted(known):
-        if any(p.view is view and p.axis == axis and abs(float(p.value) - end) <= slack for p in nodes[k].places):
-            return k
-    return None
 
 
 def _mirrored(nodes: Sequence[Node], known: set[int], middle: Fraction) -> Iterator[tuple[int, int]]:
@@ -146,12 +136,9 @@ def _circles(node: Node) -> set[tuple[int, int, Fraction, Fraction]]:
     """The circles with their centre on a level: view, axis, place along the other axis, radius."""
     found = set()
     for place in node.places:
-        for shape in place.view.shapes:
-            if isinstance(shape, Circle) and shape.origin.role is not LineRole.CENTRE:
-                at = place.view.place(shape.centre)
-                if at == place.at:
-                    radius = place.view.radius(shape.radius).value
-                    found.add((id(place.view), place.axis, at[1 - place.axis], radius))
+        hole = place.view.hole_at.get(place.at)
+        for radius in hole.radii if hole is not None else ():
+            found.add((id(place.view), place.axis, place.at[1 - place.axis], radius))
     return found
 
 

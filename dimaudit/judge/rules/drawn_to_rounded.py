@@ -133,11 +133,11 @@ def _middles(net: Linked, sheet: Sheet) -> Iterator[Found]:
         return
     low, high = (nodes[k].at for k in ends)
     middle = (low + high) / 2
-    targets = {middle: f"exactly half-way across the {size_text((high - low) * net.scale, unit)}"}
     centres = {k for k, node in enumerate(nodes) if any(is_centre(p) and not p.helper for p in node.places)}
+    mates: dict[Fraction, int] = {}
+    """By the level that is as far from one end as a centre is from the other: the centre."""
     for k in centres:
-        name = node_text(nodes[k], unit)
-        targets.setdefault(low + high - nodes[k].at, f"exactly as far from one side as the {name} is from the other")
+        mates.setdefault(low + high - nodes[k].at, k)
     for link in net.links:
         value = _exactly(link.judgement)
         if value is None or link.share != 1 or link.step.by is not None:
@@ -148,11 +148,16 @@ def _middles(net: Linked, sheet: Sheet) -> Iterator[Found]:
         if meant is None or len(ended) != 1 or not moved <= centres:
             continue
         (k,) = moved
-        if any(nodes[c].at == low + high - nodes[k].at for c in centres):
+        if nodes[k].at in mates:
             continue  # it has a mate as it is, or is on the middle
         at = low + meant / net.scale if link.step.low in ended else high - meant / net.scale
-        if at in targets and at != nodes[k].at:
-            yield link.judgement, meant, f"with it {node_text(nodes[k], unit)} stands {targets[at]}"
+        if at == nodes[k].at or (at != middle and at not in mates):
+            continue
+        if at == middle:
+            where = f"half-way across the {size_text((high - low) * net.scale, unit)}"
+        else:
+            where = f"as far from one side as the {node_text(nodes[mates[at]], unit)} is from the other"
+        yield link.judgement, meant, f"with it {node_text(nodes[k], unit)} stands exactly {where}"
 
 
 def _centrelines(net: Linked, symmetries: Sequence[Symmetry], sheet: Sheet) -> Iterator[Found]:

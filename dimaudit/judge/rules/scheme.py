@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from collections.abc import Set as AbstractSet
 from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text, fraction_text
@@ -10,8 +11,8 @@ from dimaudit.judge.references import answered, is_answered
 from dimaudit.judge.saying import finding, named, residual_text
 from dimaudit.model.audit import Finding, Judgement, Level, Verdict
 from dimaudit.model.drawing import Arc, Circle, Kind, LineRole, Point, Segment
-from dimaudit.model.geometry import Feature, FeatureKind
-from dimaudit.model.scheme import Free, Implied, Loop, Place, Scheme
+from dimaudit.model.geometry import Feature
+from dimaudit.model.scheme import Free, Implied, Loop, Place
 from dimaudit.model.units import INCHES
 from dimaudit.model.view import View
 from dimaudit.scheme.advice import closing
@@ -36,15 +37,16 @@ def not_located(sheet: Sheet) -> Iterator[Finding]:
                 place = _best(free)
                 by_place[id(place.view), place.at].append(free)
         loose = list(by_place.values())
+        moving = {(id(p.view), p.at, p.axis) for f in scheme.free for p in f.places} if loose else set()
         if len(loose) <= FEW:
             for both in loose:
-                yield _loose(both, scheme, sheet)
+                yield _loose(both, moving, sheet)
             continue
         by_view: dict[tuple[int, tuple[int, ...]], list[list[Free]]] = defaultdict(list)
         for both in loose:
             by_view[id(both[0].places[0].view), tuple(free.axis for free in both)].append(both)
         for group in by_view.values():
-            yield _loose(group[0], scheme, sheet) if len(group) == 1 else _many(group, sheet)
+            yield _loose(group[0], moving, sheet) if len(group) == 1 else _many(group, sheet)
 
 
 def _apart(free: Free, sheet: Sheet) -> bool:
@@ -68,7 +70,11 @@ def _along(frees: Sequence[Free]) -> str:
     return ways[0] if len(ways) == 1 else f"neither {ways[0]} nor {ways[1]}"
 
 
-def _loose(frees: Sequence[Free], scheme: Scheme, sheet: Sheet) -> Finding:
+Moving = AbstractSet[tuple[int, Point, int]]
+"""Places along an axis that nothing holds: identity of the view, place, axis."""
+
+
+def _loose(frees: Sequence[Free], moving: Moving, sheet: Sheet) -> Finding:
     place = _best(frees[0])
     name = _name(place, sheet, both=len(frees) > 1)
     others = sum(len(free.places) - 1 for free in frees)
@@ -81,7 +87,7 @@ def _loose(frees: Sequence[Free], scheme: Scheme, sheet: Sheet) -> Finding:
     pairs = []
     for free in frees:
         own = _best(free)
-        near = _held_near(free, own, scheme)
+        near = _held_near(free, own, moving)
         way = ("across", "up and down")[free.axis]
         if near is None:
             pairs.append(f"{way}, to a feature that is located")
@@ -277,8 +283,7 @@ def _best(free: Free) -> Place:
 
 
 def _is_centre(place: Place) -> bool:
-    feature = _feature(place)
-    return feature is not None and feature.kind is FeatureKind.CENTRE
+    return place.at in place.view.centres
 
 
 def _feature(place: Place) -> Feature | None:
@@ -304,9 +309,8 @@ def _round_name(place: Place, sheet: Sheet) -> str:
     return f"R{size_text(place.value, sheet.drawing.unit)} arc"
 
 
-def _held_near(free: Free, place: Place, scheme: Scheme) -> Place | None:
+def _held_near(free: Free, place: Place, moving: Moving) -> Place | None:
     """The nearest feature of the same view that is located, edges of the outline first."""
-    moving = {(id(p.view), p.at, p.axis) for f in scheme.free for p in f.places}
     view = place.view
     ends = view.extent[free.axis]
     best: tuple[bool, Fraction, Place] | None = None

@@ -28,6 +28,8 @@ CENTRE_OF = """(() => {
 SPAN = "Number(document.querySelector('.sheet:not([hidden]) svg').getAttribute('viewBox').split(' ')[2])"
 """Width of what is seen, in drawing units."""
 SHOWN = "[...document.querySelectorAll('.item')].filter((i) => i.offsetParent).length"
+SOON = 0.2
+"""Seconds: twice a tenth, since a machine that does much else takes longer for the same work."""
 
 
 @pytest.fixture(scope="module")
@@ -326,8 +328,21 @@ def test_several_drawings_have_an_index(browser, tmp_path):
     assert {a.partition("#")[0] for a in page.requests()} <= {page_file.as_uri()}
 
 
-SOON = 0.2
-"""Seconds: twice a tenth, since a machine that does much else takes longer for the same work."""
+def test_a_small_part_in_a_wide_drawing_is_still_seen(browser, tmp_path):
+    """A stray point far away makes the whole a speck; an opened finding fills a good part of the window."""
+    doc = ezdxf.new("R2010")
+    doc.units = 1
+    space = doc.modelspace()
+    space.add_lwpolyline([(0, 0), (6, 0), (6, 4), (0, 4)], close=True)
+    space.add_linear_dim(base=(0, -1), p1=(0, 0), p2=(6, 0), text="7.000", override={"dimlfac": 1.0}).render()
+    space.add_circle((9000, 5000), 1)
+    doc.saveas(tmp_path / "pad.dxf")
+    page = browser.size(1280, 900).open(report(tmp_path / "pad.html", tmp_path / "pad.dxf"))
+    assert page.ask(SPAN) > 9000
+    page.click(".item[data-f='0']")
+    assert 6 < page.ask(SPAN) < 60
+
+
 HOSTILE = "<img src=x onerror=alert(1)></script><script>document.title='hit'</script>&amp;\"'`"
 
 

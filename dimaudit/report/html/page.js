@@ -227,8 +227,9 @@
         const dy = Math.max(Math.abs(box.y + oy - y), Math.abs(box.y + oy + box.height - y));
         unit = Math.max(unit, 2.3 * dx / wide, 2.3 * dy / high);
       }
-      unit = Math.min(Math.max(unit, this.most / 6), this.most * 0.7);
-      if (this.view.unit >= unit && this.view.unit <= this.most * 0.5) unit = this.view.unit;
+      const around = unit ? Math.min(3 * unit, this.most / 6) : this.most / 6; // a small thing is seen with what is near
+      unit = Math.min(Math.max(unit, around), this.most * 0.7);
+      if (this.view.unit >= unit && this.view.unit <= Math.min(4 * unit, this.most * 0.5)) unit = this.view.unit;
       this.view = { x, y, unit };
       this.draw();
     }

@@ -240,6 +240,7 @@ def test_the_worst_pairs_are_those_of_all_pairs(data: st.DataObject) -> None:
     """In trees and loops, with equal spans and levels and unknown tolerances: as each pair by itself has it."""
     from types import SimpleNamespace
 
+    from dimaudit.model.drawing import Kind
     from dimaudit.model.scheme import Net, Node, Place, Step
 
     count = data.draw(st.integers(2, 9))
@@ -262,10 +263,15 @@ def test_the_worst_pairs_are_those_of_all_pairs(data: st.DataObject) -> None:
         stated, tol = F(level[b] - level[a]), F(data.draw(st.integers(0, 2)), data.draw(st.sampled_from([1, 3])))
         band = None if data.draw(st.integers(0, 7)) == 0 else (stated - tol, stated + tol)
         judged_ones[str(k)] = SimpleNamespace(
-            in_force=SimpleNamespace(band=band, source=""), stated=stated, text="", factor=F(1),
-            attached=SimpleNamespace(view=view),
+            in_force=SimpleNamespace(band=band, source=""), stated=stated, text="", factor=F(1), multiple=F(1),
+            attached=SimpleNamespace(view=view, dimension=SimpleNamespace(kind=Kind.LINEAR)),
         )  # fmt: skip
-    net = Net(0, nodes, tuple(Step(str(k), a, b) for k, (a, b) in enumerate(chosen)))
+    steps = [Step(str(k), a, b) for k, (a, b) in enumerate(chosen)]
+    if len(steps) > 1 and data.draw(st.booleans()):  # one size that makes two links
+        again, first = steps[-1], steps[0]
+        if level[again.high] - level[again.low] == level[first.high] - level[first.low]:
+            steps[-1] = Step(first.dimension, again.low, again.high)
+    net = Net(0, nodes, tuple(steps))
     most = data.draw(st.integers(1, 5))
     found = worst_pairs(SimpleNamespace(nets=(net,)), judged_ones, most)  # type: ignore[arg-type]
     chains = Chains(linked(net, judged_ones, scales(judged_ones.values())))  # type: ignore[arg-type]

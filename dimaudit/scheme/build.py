@@ -1,9 +1,10 @@
 """The relations of a view: from linework what is taken as implied, from dimensions what is stated."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import islice
 
 from dimaudit.exact.real import root
 from dimaudit.model.attached import Attached, End
@@ -30,17 +31,22 @@ class System:
     points: dict[int, dict[Point, Pair]] = field(default_factory=dict)
     """By the identity of the view, then by place."""
     radii: dict[tuple[int, Point, Fraction], int] = field(default_factory=dict)
+    _levels: dict[tuple[int, int], tuple[int, dict[Fraction, int]]] = field(default_factory=dict)
+    """By view and axis: of how many of its points the levels are known, and the levels."""
 
     def imply(self, kind: Implied, shape: Shape, *of: int, factor: Fraction = Fraction(1)) -> None:
         """A relation that the linework implies, unless that kind is switched off."""
         if kind in self.taken:
             self.implied.append(Relation(shape, of, kind.name, factor=factor))
 
-    def levels(self, view: View, axis: int) -> dict[Fraction, int]:
+    def levels(self, view: View, axis: int) -> Mapping[Fraction, int]:
         """The levels of a view along an axis, each with one unknown that stands on it."""
-        found: dict[Fraction, int] = {}
-        for at, pair in self.in_view(view).items():
-            found.setdefault(at[axis], pair[axis])
+        own = self.in_view(view)
+        count, found = self._levels.get((id(view), axis), (0, {}))
+        if count < len(own):  # points only ever come to a view
+            for at, pair in islice(own.items(), count, None):
+                found.setdefault(at[axis], pair[axis])
+            self._levels[id(view), axis] = len(own), found
         return found
 
     def in_view(self, view: View) -> dict[Point, Pair]:
@@ -139,10 +145,10 @@ def _segment(system: System, view: View, a: Point, b: Point) -> None:
 
 def _in_line(system: System, view: View) -> None:
     """What stands on one level is in line: each point with the next on its level."""
-    own = list(system.in_view(view).items())
+    own = sorted(system.in_view(view).items())
     for axis in (0, 1):
         last: dict[Fraction, int] = {}
-        for at, pair in sorted(own):
+        for at, pair in own:
             if at[axis] in last:
                 system.imply(Implied.IN_LINE, Shape.DIFFERENCE, last[at[axis]], pair[axis])
             last[at[axis]] = pair[axis]

@@ -39,8 +39,9 @@ def _pairs(views: Sequence[View], axis: int, snap: float, share: float) -> Itera
     for i in range(len(views)):
         if wide[i] <= 0:
             continue
-        off = np.sort(np.abs([low - low[i], high - high[i]]), axis=0)
-        agree = (off[0] <= snap) & (off[1] <= np.maximum(snap, share * np.minimum(wide, wide[i]))) & (wide > 0)
+        one, other = np.abs(low - low[i]), np.abs(high - high[i])
+        slack = np.maximum(snap, share * np.minimum(wide, wide[i]))
+        agree = (np.minimum(one, other) <= snap) & (np.maximum(one, other) <= slack) & (wide > 0)
         beside = (low < high[i]) & (high > low[i])
         # What stands wholly in front of another view, beyond this one, stands between the two.
         nearest = np.min(stop[beside & (start >= stop[i])], initial=np.inf)

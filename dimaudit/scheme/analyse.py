@@ -170,7 +170,7 @@ def scheme_of(built: Built) -> Scheme:
     return Scheme(
         views=built.views, unknowns=len(values), rank=rank.rank, rigid=len(held), missing=missing,
         free=free, loops=_loops(firm, firm_rank, values),
-        taken=tuple(kind for kind in Implied if kind in {Implied[r.says] for r in relations if not r.given}),
+        taken=tuple(sorted(_implied(relations), key=list(Implied).index)),
         left_out=tuple(built.system.left_out), why_not=why_not,
         unsure=tuple(p for p, t in zip(places, rank.trees, strict=True) if t in unsure and not p.helper),
         nets=nets_of(places, relations), symmetries=built.symmetries,
@@ -190,6 +190,10 @@ def _touched(built: Built, rank: Rank) -> frozenset[int]:
     ends = built.system.loose
     firm = {t for i, (p, t) in enumerate(zip(built.places, rank.trees, strict=True)) if not p.helper and i not in ends}
     return frozenset({rank.trees[i] for i in built.system.touched} | {rank.trees[i] for i in ends} - firm)
+
+
+Class = tuple[int, int]
+"""An axis of a view: identity of the view, and 0 or 1."""
 
 
 def _project(system: System, link: Projection) -> None:
@@ -213,10 +217,6 @@ def _project(system: System, link: Projection) -> None:
                 if level in levels[side] and level not in levels[round_view]:
                     c = system.point(view, centre)[axis]
                     system.imply(Implied.PROJECTED, Shape.IN_STEP, levels[side][level], c, system.radius(view, shape))
-
-
-Class = tuple[int, int]
-"""An axis of a view: identity of the view, and 0 or 1."""
 
 
 def _turned(system: System, links: Sequence[Projection]) -> list[tuple[Class, Class]]:
@@ -543,7 +543,7 @@ def _stated_loops(
 def _bent(members: Sequence[int], relations: Sequence[Relation]) -> Loop:
     """A loop of other relations than differences: there is no sum to it."""
     given = list(dict.fromkeys(relations[k].given for k in members if relations[k].given))
-    implied = tuple(sorted({Implied[relations[k].says] for k in members if not relations[k].given}))
+    implied = tuple(sorted(_implied(relations[k] for k in members)))
     return Loop(given[-1], tuple((handle, 0) for handle in given[:-1]), implied, False)
 
 
@@ -582,11 +582,15 @@ def _chain(own: Relation, others: Sequence[Relation], values: Sequence[Fraction]
     for relation in others:
         forward = relation.of[0] == at
         at = relation.of[1] if forward else relation.of[0]
-        rising = values[relation.of[1]] >= values[relation.of[0]]
         if relation.given:
+            rising = values[relation.of[1]] >= values[relation.of[0]]
             steps.append((relation.given, 1 if (forward == rising) == whole else -1))
-    implied = tuple(sorted({Implied[r.says] for r in others if not r.given}))
-    return Loop(own.given, tuple(steps), implied, True)
+    return Loop(own.given, tuple(steps), tuple(sorted(_implied(others))), True)
+
+
+def _implied(relations: Iterable[Relation]) -> set[Implied]:
+    """What was taken as implied for them."""
+    return {Implied[kind] for kind in {r.says for r in relations if not r.given}}
 
 
 def groups(

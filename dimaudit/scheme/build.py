@@ -2,9 +2,10 @@
 
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import islice
 from math import atan2, hypot, isclose, pi, radians
 
 from dimaudit.exact.real import nearly, root
@@ -43,17 +44,22 @@ class System:
     radii: dict[tuple[int, Point, Fraction], int] = field(default_factory=dict)
     slanted: dict[int, list[tuple[float, int, Segment]]] = field(default_factory=dict)
     """Slanted edges by the identity of the view, each with its turn (radians, by the quarter turn) and its order."""
+    _levels: dict[tuple[int, int], tuple[int, dict[Fraction, int]]] = field(default_factory=dict)
+    """By view and axis: of how many of its points the levels are known, and the levels."""
 
     def imply(self, kind: Implied, shape: Shape, *of: int, factor: Fraction = Fraction(1)) -> None:
         """A relation that the linework implies, unless that kind is switched off."""
         if kind in self.taken:
             self.implied.append(Relation(shape, of, kind.name, factor=factor))
 
-    def levels(self, view: View, axis: int) -> dict[Fraction, int]:
+    def levels(self, view: View, axis: int) -> Mapping[Fraction, int]:
         """The levels of a view along an axis, each with one unknown that stands on it."""
-        found: dict[Fraction, int] = {}
-        for at, pair in self.in_view(view).items():
-            found.setdefault(at[axis], pair[axis])
+        own = self.in_view(view)
+        count, found = self._levels.get((id(view), axis), (0, {}))
+        if count < len(own):  # points only ever come to a view
+            for at, pair in islice(own.items(), count, None):
+                found.setdefault(at[axis], pair[axis])
+            self._levels[id(view), axis] = len(own), found
         return found
 
     def in_view(self, view: View) -> dict[Point, Pair]:
@@ -157,10 +163,10 @@ def _segment(system: System, view: View, a: Point, b: Point) -> None:
 
 def _in_line(system: System, view: View) -> None:
     """What stands on one level is in line: each point with the next on its level."""
-    own = list(system.in_view(view).items())
+    own = sorted(system.in_view(view).items())
     for axis in (0, 1):
         last: dict[Fraction, int] = {}
-        for at, pair in sorted(own):
+        for at, pair in own:
             if at[axis] in last:
                 system.imply(Implied.IN_LINE, Shape.DIFFERENCE, last[at[axis]], pair[axis])
             last[at[axis]] = pair[axis]

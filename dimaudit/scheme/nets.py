@@ -95,10 +95,10 @@ def _frames(places: Sequence[Place], relations: Sequence[Relation]) -> dict[Key,
             continue
         a, b = (places[i] for i in relation.of)
         one, other = (id(a.view), a.axis), (id(b.view), b.axis)
-        if one != other and 2 not in (a.axis, b.axis):
+        if one != other and 2 not in (a.axis, b.axis) and other not in beside[one]:
             factor = relation.factor if relation.shape is Shape.SHARED else Fraction(1)
-            beside[one].setdefault(other, (factor, b.value - factor * a.value))
-            beside[other].setdefault(one, (1 / factor, a.value - b.value / factor))
+            beside[one][other] = (factor, b.value - factor * a.value)
+            beside[other][one] = (1 / factor, a.value - b.value / factor)
     frames: dict[Key, Frame] = {}
     for key in order:
         if key in frames:

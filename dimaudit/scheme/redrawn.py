@@ -1,6 +1,6 @@
 """The linework of a part at other places."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from fractions import Fraction
 
@@ -19,7 +19,7 @@ def redrawn(built: Built, values: Sequence[Fraction]) -> tuple[Shape, ...]:
     for view in built.views:
         levels = [system.levels(view, axis) for axis in (0, 1)]
 
-        def at(raw: Point, view: View = view, levels: Sequence[dict[Fraction, int]] = levels) -> Point:
+        def at(raw: Point, view: View = view, levels: Sequence[Mapping[Fraction, int]] = levels) -> Point:
             place = view.place(raw)
             pair = system.in_view(view).get(place)
             if pair is not None:

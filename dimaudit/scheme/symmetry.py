@@ -24,7 +24,7 @@ def add_symmetry(system: System, view: View, counted: AbstractSet[Point]) -> tup
         return ()
     shapes = edges(view)
     lines = list(mirrors(view, shapes))
-    levels = [system.levels(view, axis) for axis in (0, 1)]
+    levels = [dict(system.levels(view, axis)) for axis in (0, 1)]
     found = []
     for line in lines:
         if line.axis is None:

@@ -64,8 +64,8 @@ class Setting:
                     way = 1 if apart > 0 else -1
                     if relation.shape is Shape.ON_CIRCLE and abs(apart) == w[of[4]] and apart:
                         return {a: Fraction(1), b: Fraction(-1), of[4]: Fraction(-way)}, Fraction(0)
-                    length = _root(self.aims[k][0])
-                    if relation.shape is Shape.DISTANCE and length is not None and apart:
+                    length = _root(self.aims[k][0]) if relation.shape is Shape.DISTANCE else None
+                    if length is not None and apart:
                         return {a: Fraction(1), b: Fraction(-1)}, way * length - apart
             case _:
                 pass

@@ -263,7 +263,8 @@ def run(files: Sequence[Path], settings: Settings, show: str, seen: list[Seen] |
 
     drawings: list[DrawingAudit | UnreadDrawing] = []
     faults: list[RuleFault] = []
-    console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
+    fixed = (None, None) if sys.stdout.isatty() else (120, 25)  # a pipe has no size to be asked for
+    console = Console(highlight=False, width=fixed[0], height=fixed[1])
     with _progress(console if show == "terminal" and sys.stdout.isatty() else Console(stderr=True), len(files)) as done:
         for k, file in enumerate(files):
             looks = Seen()

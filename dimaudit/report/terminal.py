@@ -36,10 +36,11 @@ def print_drawing(console: Console, drawing: DrawingAudit | UnreadDrawing) -> No
     put(console, _headline(drawing))
     for line in _about(drawing):
         put(console, line, 2)
-    for rule, findings in _by_rule(drawing.findings):
+    with console:  # written at once: a print for each of some thousand findings takes longer than reading the file
+        for rule, findings in _by_rule(drawing.findings):
+            console.print()
+            _print_group(console, rule, findings)
         console.print()
-        _print_group(console, rule, findings)
-    console.print()
 
 
 def _headline(drawing: DrawingAudit) -> Text:
@@ -170,9 +171,10 @@ def _tolerances(drawing: DrawingAudit) -> str:
 
 def put(console: Console, text: Text, indent: int = 0) -> None:
     """Prints text wrapped to the console's width, each line indented and without blanks at its end."""
-    for line in text.wrap(console, max(console.width - indent, 20)):
+    lines = text.wrap(console, max(console.width - indent, 20))
+    for line in lines:
         line.rstrip()
-        console.print(Text(" " * indent).append(line), soft_wrap=True)
+    console.print(Text("\n").join(Text(" " * indent).append(line) for line in lines), soft_wrap=True)
 
 
 def _few(handles: tuple[str, ...], most: int) -> str:

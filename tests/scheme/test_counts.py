@@ -26,7 +26,7 @@ from flint import fmpq, fmpq_mat
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from dimaudit.scheme.rank import Rank, circuit, rank_of
+from dimaudit.scheme.rank import MOST_ROWS, Rank, Surplus, circuit, rank_of
 from dimaudit.scheme.relation import Relation, Shape
 from dimaudit.scheme.witness import confirmed, still_loops
 
@@ -195,3 +195,16 @@ def test_a_right_count_can_be_wrong() -> None:
     assert len(relations) == 2 * 6 - 3
     assert confirmed(len(values), relations, values, held, rank)
     assert still_loops(len(values), relations, values, rank, loops_of(relations, values, rank)) == [True]
+
+
+@pytest.mark.parametrize("others", [10, 2 * MOST_ROWS])
+def test_a_loop_holds_only_what_it_depends_on(others: int) -> None:
+    """However many relations it is looked for in: a middle that is given twice has nothing to do with a long chain."""
+    chain = [Relation(Shape.DIFFERENCE, (k, k + 1), "", str(k)) for k in range(others)]
+    middle = Relation(Shape.BETWEEN, (1, 0, 2), "", "middle", HALF)
+    relations = [*chain, Relation(Shape.BETWEEN, (others + 1, 0, 2), "", "other", HALF), middle, middle]
+    values = [Fraction(k) for k in range(others + 1)] + [Fraction(1)]
+    alone = Surplus(others + 2, (*range(2, others), others, others + 1))
+    assert circuit(alone, relations, values) == (others + 1,)
+    through = Surplus(others + 1, tuple(range(others + 1)))
+    assert circuit(through, relations, values) == (0, 1)

@@ -1,0 +1,286 @@
+"""The levels of the key's scheme, what of the key stands on each, and where a submission has them."""
+
+from bisect import bisect_left
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from enum import IntEnum
+from fractions import Fraction
+
+from dimaudit.grade.layout import Kind, Piece
+from dimaudit.model.drawing import LineRole, Point
+from dimaudit.model.scheme import Net, Scheme, Step
+
+MEET = Fraction(1, 10**5)
+"""How near to a level of the key's scheme that of a piece must be to stand on it; each was recovered by itself."""
+HALF_ROUND = -0.9
+"""Cosine of the least turn of an arc (about 154 degrees) that is the end of a slot; what turns less is a fillet."""
+
+
+class Grip(IntEnum):
+    """How firmly a piece stands on a level; the firmest speak for it."""
+
+    FIRM = 0
+    """An edge along it, the centre of something round, a point."""
+    LOOSE = 1
+    """A quadrant, the end of a slanted edge."""
+    FILLET = 2
+    """The centre of a fillet, which its edges and its radius place."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """A piece of the key on a level, and what of it stands there."""
+
+    piece: int
+    grip: Grip
+    spot: int | None
+    """Index into its spots; None for an edge's middle."""
+    side: int = 0
+    """-1 or 1 for the quadrant below or above the spot."""
+
+    def level(self, piece: Piece, axis: int) -> Fraction:
+        """Of the piece itself, or of one that stands for it."""
+        spot = piece.middle if self.spot is None else piece.spots[self.spot]
+        return spot[axis] + self.side * piece.radius
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    """A step of the scheme that a submission does not make as the key does."""
+
+    step: Step
+    low: int
+    high: int
+    """Nodes."""
+    key: Fraction
+    drawn: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """One level that is off, so that all numbers that meet at it are."""
+
+    node: int
+    by: Fraction
+    steps: tuple[Wrong, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Askew:
+    """Pieces off the level that others, with which the key has them in line, stand on."""
+
+    node: int
+    pieces: tuple[int, ...]
+    by: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Adrift:
+    """Levels that the key's numbers do not join to the others, off by so much."""
+
+    pieces: tuple[int, ...]
+    by: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Axis:
+    """One view along one axis."""
+
+    axis: int
+    stands: dict[int, tuple[Stand, ...]]
+    """By node."""
+    steps: tuple[Step, ...]
+    """Those whose ends both have something standing on them."""
+
+    def moves(self, key: Sequence[Piece], theirs: Mapping[int, Piece]) -> dict[int, Fraction]:
+        """By how much each level of the submission is off the key's, by what stands there most firmly, most often."""
+        found = {}
+        for node, stands in self.stands.items():
+            own = [s for s in stands if s.piece in theirs]
+            firmest = min((s.grip for s in own), default=None)
+            votes = Counter(self._off(s, key, theirs) for s in own if s.grip is firmest)
+            if votes:
+                found[node] = max(votes, key=lambda off: (votes[off], -abs(off), off))
+        return found
+
+    def _off(self, stand: Stand, key: Sequence[Piece], theirs: Mapping[int, Piece]) -> Fraction:
+        return stand.level(theirs[stand.piece], self.axis) - stand.level(key[stand.piece], self.axis)
+
+    def level(self, node: int, key: Sequence[Piece]) -> Fraction:
+        """The key's own."""
+        stand = min(self.stands[node], key=lambda s: s.grip)
+        return stand.level(key[stand.piece], self.axis)
+
+    def faults(
+        self, key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction
+    ) -> Iterator[Wrong | Moved | Askew | Adrift]:
+        """What is off, each thing once; first what the key says with a number, then what it implies."""
+        moves = self.moves(key, theirs)
+        for node, by in moves.items():
+            yield from self._askew(node, by, key, theirs, tolerance)
+        wrong = [
+            Wrong(s, s.low, s.high, at, at + moves[s.high] - moves[s.low])
+            for s in self.steps
+            if s.low in moves and s.high in moves
+            for at in (self.level(s.high, key) - self.level(s.low, key),)
+            if abs(moves[s.high] - moves[s.low]) > tolerance
+        ]
+        joined = _Joined(moves)
+        off = {id(w.step) for w in wrong}
+        for step in self.steps:
+            if step.low in moves and step.high in moves and id(step) not in off:
+                joined.join(step.low, step.high)
+        yield from self._charged(wrong, moves, joined, tolerance)
+        yield from self._adrift(moves, joined, tolerance)
+
+    def _askew(
+        self, node: int, by: Fraction, key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction
+    ) -> Iterator[Askew]:
+        apart: dict[Fraction, list[int]] = defaultdict(list)
+        for stand in self.stands[node]:
+            if stand.grip is Grip.FIRM and stand.piece in theirs:
+                off = self._off(stand, key, theirs) - by
+                if abs(off) > tolerance:
+                    apart[off].append(stand.piece)
+        for off, pieces in sorted(apart.items()):
+            yield Askew(node, tuple(pieces), off)
+
+    def _charged(
+        self, wrong: list[Wrong], moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
+    ) -> Iterator[Wrong | Moved]:
+        """Each cause once: a level where several numbers meet that are wrong only since it is off, then the others."""
+        while True:
+            meeting: dict[int, list[Wrong]] = defaultdict(list)
+            for w in wrong:
+                if w.step.by is None:
+                    meeting[w.low].append(w)
+                    meeting[w.high].append(w)
+            alone = [
+                (len(own), -node, node, own)
+                for node, own in meeting.items()
+                if len({w.step.dimension for w in own}) > 1
+                and abs(moves[node]) > tolerance
+                and all(abs(moves[w.low if w.high == node else w.high]) <= tolerance for w in own)
+            ]
+            if not alone:
+                break
+            node, own = max(alone, key=lambda a: a[:2])[2:]
+            yield Moved(node, moves[node], tuple(own))
+            explained = set(map(id, own))
+            wrong = [w for w in wrong if id(w) not in explained]
+            for w in own:
+                joined.join(w.low, w.high)
+        for w in sorted(wrong, key=lambda w: w.step.by is not None):
+            if w.step.by is None:
+                yield w
+                joined.join(w.low, w.high)
+            elif joined.join(w.low, w.high):  # else it follows from what is charged already
+                yield w
+
+    def _adrift(
+        self, moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
+    ) -> Iterator[Adrift]:
+        groups: dict[int, list[int]] = defaultdict(list)
+        for node in moves:
+            if any(s.grip is not Grip.FILLET for s in self.stands[node]):
+                groups[joined.head(node)].append(node)
+        if len(groups) < 2:
+            return
+        first = max(groups.values(), key=lambda own: (sum(len(self.stands[n]) for n in own), -own[0]))
+        base = Counter(moves[n] for n in first).most_common(1)[0][0]
+        for own in groups.values():
+            by = Counter(moves[n] for n in own).most_common(1)[0][0]
+            if own is not first and abs(by - base) > tolerance:
+                pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip is not Grip.FILLET})
+                yield Adrift(tuple(pieces), by - base)
+
+
+class _Joined:
+    """Levels that numbers join."""
+
+    def __init__(self, nodes: Iterable[int]) -> None:
+        self._of = {n: n for n in nodes}
+
+    def head(self, node: int) -> int:
+        while self._of[node] != node:
+            self._of[node] = node = self._of[self._of[node]]
+        return node
+
+    def join(self, a: int, b: int) -> bool:
+        """Whether they were apart."""
+        a, b = self.head(a), self.head(b)
+        self._of[max(a, b)] = min(a, b)
+        return a != b
+
+
+def axes_of(schemes: Iterable[Scheme], views: Mapping[str, frozenset[str]], key: Sequence[Piece]) -> list[Axis]:
+    """The axes of all views of the key. `views` gives the handles of each view's shapes by its name."""
+    found: list[Axis] = []
+    for scheme in schemes:
+        for net in scheme.nets:
+            for name in dict.fromkeys(p.view.name for node in net.nodes for p in node.places):
+                found += _axes_in_view(net, name, views.get(name, frozenset()), key)
+    return found
+
+
+def _axes_in_view(net: Net, name: str, handles: frozenset[str], key: Sequence[Piece]) -> Iterator[Axis]:
+    """One, or none where nothing of the view stands on its levels."""
+    own = [n for n, piece in enumerate(key) if not handles.isdisjoint(piece.handles)]
+    by_axis: dict[int, dict[int, tuple[Stand, ...]]] = defaultdict(dict)
+    for axis in (0, 1):
+        levels = sorted(_stands(own, key, axis), key=lambda found: found[0])
+        for k, node in enumerate(net.nodes):
+            values = {p.value for p in node.places if p.view.name == name and p.axis == axis}
+            stands = [s for v in sorted(values) for _, s in levels[_from(levels, v - MEET) : _from(levels, v + MEET)]]
+            if stands:
+                by_axis[axis][k] = tuple(dict.fromkeys(stands))
+    for axis, nodes in by_axis.items():
+        yield Axis(axis, nodes, tuple(s for s in net.steps if s.low in nodes and s.high in nodes))
+
+
+def _from(levels: Sequence[tuple[Fraction, Stand]], value: Fraction) -> int:
+    return bisect_left(levels, value, key=lambda found: found[0])
+
+
+def _stands(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tuple[Fraction, Stand]]:
+    for n in own:
+        piece = key[n]
+        if piece.role is LineRole.CENTRE:
+            continue
+        match piece.kind:
+            case Kind.STRAIGHT if piece.spots[0][axis] == piece.spots[1][axis]:
+                yield piece.spots[0][axis], Stand(n, Grip.FIRM, None)
+            case Kind.STRAIGHT if piece.spots[0][1 - axis] != piece.spots[1][1 - axis]:
+                for spot in (0, 1):
+                    yield piece.spots[spot][axis], Stand(n, Grip.LOOSE, spot)
+            case Kind.CIRCLE | Kind.ARC:
+                grip = Grip.FIRM if piece.kind is Kind.CIRCLE or _half_round(piece) else Grip.FILLET
+                yield piece.spots[0][axis], Stand(n, grip, 0)
+                if grip is Grip.FIRM:
+                    for side in (-1, 1):
+                        yield piece.spots[0][axis] + side * piece.radius, Stand(n, Grip.LOOSE, 0, side)
+            case Kind.POINT:
+                yield piece.spots[0][axis], Stand(n, Grip.FIRM, 0)
+            case _:
+                pass
+
+
+def _half_round(arc: Piece) -> bool:
+    """Whether an arc turns through half a circle or more."""
+    (cx, cy), a, b = arc.spots
+    ax, ay, bx, by = (float(v) for v in (a[0] - cx, a[1] - cy, b[0] - cx, b[1] - cy))
+    square = float(arc.radius) ** 2
+    return ax * by - ay * bx < 0 or ax * bx + ay * by < HALF_ROUND * square
+
+
+def touching(pieces: Iterable[int], key: Sequence[Piece]) -> frozenset[int]:
+    """The pieces, and those that share an end with one of them."""
+    wanted = set(pieces)
+    spots: dict[Point, set[int]] = defaultdict(set)
+    for n, piece in enumerate(key):
+        for spot in piece.spots[1:] if piece.kind is Kind.ARC else piece.spots:
+            spots[spot].add(n)
+    return frozenset(wanted.union(*(own for own in spots.values() if own & wanted)))
+
+

@@ -1,0 +1,327 @@
+"""Which of the key's numbers a submission draws right: each charged once, however many features follow from it.
+
+Along each axis the key's scheme is a graph: levels are nodes, its numbers and what is taken as implied are steps. A
+submission's levels are read off the paired pieces. A number is wrong where the two levels that it joins are not as far
+apart as the key's are. So a hole measured from an edge that was drawn too far out is right where it is right from it.
+"""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from dimaudit.exact.real import Real, angle_between, middle, minus, projection, root
+from dimaudit.grade.layout import Kind, Piece
+from dimaudit.grade.levels import Adrift, Askew, Moved, Wrong, axes_of, touching
+from dimaudit.model.attached import Attached, End
+from dimaudit.model.audit import DrawingAudit, Judgement
+from dimaudit.model.drawing import ANGLES, LineRole, Point
+from dimaudit.model.drawing import Kind as Dimensioned
+from dimaudit.model.geometry import FeatureKind
+from dimaudit.model.scheme import Implied
+from dimaudit.model.stated import Stated
+from dimaudit.model.view import crossing
+
+ANGLE = Fraction(1, 1000)
+"""Degrees by which an angle may be off: ends that are a snap distance off turn an edge of an inch by so much."""
+AXES = ("across (along x)", "up and down (along y)")
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing that is drawn otherwise than the key says."""
+
+    key: Real | None
+    """What the key says, in its drawing's unit or degrees; None where it gives no number for it."""
+    drawn: Real | None
+    dimensions: tuple[str, ...]
+    """Handles of the key's dimensions that say so; more than one where all are off for one reason."""
+    pieces: tuple[int, ...]
+    """Of the key."""
+    axis: int | None = None
+    """0 along x, 1 along y; None for radii, angles and slanted lengths."""
+    implied: Implied | None = None
+    """What is taken as implied, and not kept; None where it is a number that is wrong."""
+    moved: Fraction | None = None
+    """By how much the pieces are off their place, where that is the one cause."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sizes:
+    """What the key's numbers ask of a submission, and what is wrong."""
+
+    asked: int
+    """Numbers, and sizes of round features, to be drawn right."""
+    faults: tuple[Fault, ...]
+    lost: int
+    """Of `asked`: those whose feature is missing. It is charged there, not here."""
+
+    @property
+    def shape(self) -> tuple[Fault, ...]:
+        """What breaks no number, but what the key draws in line, alike, tangent."""
+        return tuple(f for f in self.faults if f.implied is not None)
+
+
+def sizes(
+    audit: DrawingAudit, views: Mapping[str, frozenset[str]], key: Sequence[Piece], theirs: Mapping[int, Piece],
+    tolerance: Fraction,
+) -> Sizes:  # fmt: skip
+    """Compares a submission's pieces with what the key says.
+
+    `views`: handles of the shapes of each of the key's views, by its name. `theirs`: the submission's pieces, laid on
+    the key, by the index of the piece of the key that each stands for. `tolerance`: in the key's unit.
+    """
+    numbers: dict[str, bool] = {}
+    """The key's dimensions that were looked at, and whether their features are there."""
+    faults: dict[object, Fault] = {}
+    adrift: list[tuple[int, Adrift]] = []
+    for axis in axes_of(audit.schemes, views, key):
+        moves = axis.moves(key, theirs)
+        for step in axis.steps:
+            if step.by is None:
+                there = step.low in moves and step.high in moves
+                numbers[step.dimension] = numbers.get(step.dimension, False) or there
+        for off in axis.faults(key, theirs, tolerance):
+            if isinstance(off, Adrift):
+                adrift.append((axis.axis, off))
+                continue
+            fault = _fault(axis.axis, off, lambda node, of=axis: tuple(s.piece for s in of.stands[node]))
+            faults.setdefault((fault.dimensions, fault.implied, fault.pieces if fault.implied else ()), fault)
+    rounds = list(_rounds(key, theirs))
+    for pieces, radius, drawn in rounds:
+        if drawn is not None and abs(drawn - radius) > tolerance:
+            faults[pieces] = Fault(radius, drawn, _said(audit, pieces, key), pieces)
+    circles = list(_pitch_circles(key, theirs))
+    for circle, drawn, holes in circles:
+        if abs(drawn - key[circle].radius) > tolerance:
+            faults[circle] = Fault(2 * key[circle].radius, 2 * drawn, _said(audit, (circle,), key), holes)
+    for judgement in audit.judgements:
+        handle = judgement.attached.dimension.handle
+        if handle in numbers or not _asks(judgement):
+            continue
+        found = _slanted(judgement.attached, key, theirs)
+        if found is not None:
+            wanted, drawn_now, own = found
+            numbers[handle] = drawn_now is not None
+            angle = judgement.attached.dimension.kind in ANGLES
+            if drawn_now is not None and angle:
+                turn = _turned(wanted, drawn_now)
+                if abs(turn) > ANGLE:
+                    shown = _shown(judgement, wanted)
+                    faults[handle] = Fault(shown[0], shown[0] + shown[1] * turn, (handle,), own)
+            elif drawn_now is not None and _apart(wanted, drawn_now) > tolerance:
+                faults[handle] = Fault(wanted, drawn_now, (handle,), own)
+    explained = touching((p for f in faults.values() for p in f.pieces), key)
+    on_circle = {hole for _, _, holes in circles for hole in holes}
+    loose: dict[tuple[int, ...], Fault] = {}
+    for axis_number, off in adrift:
+        pieces = tuple(p for p in off.pieces if p not in on_circle)
+        if pieces and not explained & touching(pieces, key):
+            loose.setdefault(pieces, Fault(None, None, (), pieces, axis_number, moved=off.by))
+    turned = list(_off_their_ray(key, theirs, circles, tolerance))
+    lost = sum(not there for there in numbers.values()) + sum(drawn is None for _, _, drawn in rounds)
+    return Sizes(len(numbers) + len(rounds), (*faults.values(), *loose.values(), *turned), lost)
+
+
+def _fault(axis: int, off: Wrong | Moved | Askew, stands: "object") -> Fault:
+    pieces_at = stands
+    assert callable(pieces_at)
+    match off:
+        case Wrong(step, low, high, wanted, drawn):
+            pieces = (*pieces_at(low), *pieces_at(high))
+            return Fault(abs(wanted), abs(drawn), (step.dimension,), pieces, axis, step.by)
+        case Moved(node, by, steps):
+            dimensions = tuple(sorted({w.step.dimension for w in steps}))
+            return Fault(None, None, dimensions, pieces_at(node), axis, moved=by)
+        case Askew(_, pieces, by):
+            return Fault(None, None, (), pieces, axis, Implied.IN_LINE, by)
+
+
+def _rounds(
+    key: Sequence[Piece], theirs: Mapping[int, Piece]
+) -> Iterator[tuple[tuple[int, ...], Fraction, Fraction | None]]:
+    """Circles and arcs of one size, that size, and the one drawn where all have it, or the first other one."""
+    groups: dict[tuple[Kind, Fraction], list[int]] = defaultdict(list)
+    for n, piece in enumerate(key):
+        if piece.kind in (Kind.CIRCLE, Kind.ARC) and piece.role is not LineRole.CENTRE:
+            groups[piece.kind, piece.radius].append(n)
+    for (_, radius), own in sorted(groups.items(), key=lambda g: (g[0][0], g[0][1])):
+        drawn = [theirs[n].radius for n in own if n in theirs]
+        other = [(n, theirs[n].radius) for n in own if n in theirs and theirs[n].radius != radius]
+        if other:
+            worst = max(abs(r - radius) for _, r in other)
+            size = next(r for _, r in other if abs(r - radius) == worst)
+            yield tuple(n for n, _ in other), radius, size
+        else:
+            yield tuple(own), radius, drawn[0] if drawn else None
+
+
+def _pitch_circles(
+    key: Sequence[Piece], theirs: Mapping[int, Piece]
+) -> Iterator[tuple[int, Fraction, tuple[int, ...]]]:
+    """A centreline circle of the key with three or more holes on it: index, radius that the submission's holes
+    commonly stand on, and the holes."""
+    holes = [n for n, p in enumerate(key) if p.kind is Kind.CIRCLE and p.role is not LineRole.CENTRE]
+    for n, piece in enumerate(key):
+        if piece.kind is not Kind.CIRCLE or piece.role is not LineRole.CENTRE:
+            continue
+        on = tuple(h for h in holes if abs(_away(key[h].spots[0], piece.spots[0]) - piece.radius) < Fraction(1, 10**5))
+        there = [h for h in on if h in theirs]
+        if len(on) < 3 or len(there) < 2:
+            continue
+        away = Counter(round(_away(theirs[h].spots[0], piece.spots[0]), 6) for h in there)
+        radius, votes = away.most_common(1)[0]
+        if votes > 1:
+            yield n, piece.radius if abs(radius - piece.radius) < Fraction(1, 10**5) else radius, on
+
+
+def _off_their_ray(
+    key: Sequence[Piece], theirs: Mapping[int, Piece], circles: Iterable[tuple[int, Fraction, tuple[int, ...]]],
+    tolerance: Fraction,
+) -> Iterator[Fault]:  # fmt: skip
+    """Holes of a pitch circle that are not where the circle and their angle put them."""
+    for circle, radius, holes in circles:
+        cx, cy = key[circle].spots[0]
+        share = radius / key[circle].radius
+        for hole in holes:
+            if hole in theirs:
+                (kx, ky), (x, y) = key[hole].spots[0], theirs[hole].spots[0]
+                off = max(abs(x - cx - share * (kx - cx)), abs(y - cy - share * (ky - cy)))
+                if off > max(tolerance, Fraction(1, 10**5)):
+                    yield Fault(None, None, (), (hole,), None, moved=off)
+
+
+def _away(p: Point, q: Point) -> Fraction:
+    return middle(root((p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2), Fraction(1, 10**9))
+
+
+def _said(audit: DrawingAudit, pieces: Iterable[int], key: Sequence[Piece]) -> tuple[str, ...]:
+    """The key's dimensions on round features that give the size of these."""
+    handles = {h for n in pieces for h in key[n].handles}
+    radius = {key[n].radius for n in pieces}
+    said = []
+    for judgement in audit.judgements:
+        dimension = judgement.attached.dimension
+        if dimension.kind in (Dimensioned.RADIUS, Dimensioned.DIAMETER, Dimensioned.JOGGED_RADIUS):
+            own = {s.origin.handle for e in judgement.attached.ends if e.feature for s in e.feature.shapes}
+            like = any(n_radius in radius for n_radius in _radii(own, key))
+            if own & handles or like:
+                said.append(dimension.handle)
+    return tuple(said)
+
+
+def _radii(handles: set[str], key: Sequence[Piece]) -> set[Fraction]:
+    return {p.radius for p in key if p.radius and not handles.isdisjoint(p.handles)}
+
+
+def _asks(judgement: Judgement) -> bool:
+    """Whether a dimension of the key asks for something: a reference does not (ASME Y14.5)."""
+    reading = judgement.reading
+    return isinstance(reading, Stated) and not reading.reference
+
+
+def _slanted(
+    attached: Attached, key: Sequence[Piece], theirs: Mapping[int, Piece]
+) -> tuple[Real, Real | None, tuple[int, ...]] | None:
+    """A slanted length or an angle: the key's, the submission's (None: a feature is missing), and the pieces.
+
+    None where it cannot be taken from the pieces.
+    """
+    kind, ends = attached.dimension.kind, attached.ends
+    match kind:
+        case Dimensioned.LINEAR | Dimensioned.ALIGNED:
+            spots = [_spot(end, key) for end in ends if end.feature is not None]
+            if len(spots) != 2 or None in spots:
+                return None
+            own = tuple(p for s in spots if s is not None for p in s.pieces)
+            values = []
+            for pieces in (dict(enumerate(key)), theirs):
+                places = [s.place(pieces) for s in spots if s is not None]
+                values.append(None if None in places else _length(attached, places))
+        case Dimensioned.ANGULAR | Dimensioned.ANGULAR_3P:
+            edges = [_edge(end, key) for end in ends if end.feature is not None]
+            own = tuple(dict.fromkeys(n for n in edges if n is not None))
+            if len(own) != 2:
+                return None
+            values = [_angle(own, pieces) for pieces in (dict(enumerate(key)), theirs)]
+        case _:
+            return None
+    wanted = values[0]
+    return None if wanted is None else (wanted, values[1], own)
+
+
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """A place on pieces of the key: where two edges meet, an end, a centre."""
+
+    pieces: tuple[int, ...]
+    index: int = 0
+
+    def place(self, pieces: Mapping[int, Piece]) -> Point | None:
+        """On pieces that stand for the key's; None where one is missing."""
+        if any(n not in pieces for n in self.pieces):
+            return None
+        if len(self.pieces) == 2:
+            first, second = (pieces[n].spots for n in self.pieces)
+            return crossing(first[0], first[1], second[0], second[1])
+        return pieces[self.pieces[0]].spots[self.index]
+
+
+def _spot(end: End, key: Sequence[Piece]) -> _Spot | None:
+    assert end.feature is not None
+    at, own = end.feature.at, _pieces(end, key)
+    straight = [n for n in own if key[n].kind is Kind.STRAIGHT and key[n].role is not LineRole.CENTRE]
+    if end.feature.kind is FeatureKind.CENTRE:
+        return next((_Spot((n,)) for n in own if key[n].radius), None)
+    if len(straight) == 2 and crossing(*key[straight[0]].spots, *key[straight[1]].spots) is not None:
+        return _Spot((straight[0], straight[1]))
+    for n in own:
+        for index, spot in enumerate(key[n].spots):
+            if abs(spot[0] - at[0]) + abs(spot[1] - at[1]) < Fraction(1, 10**5):
+                return _Spot((n,), index)
+    return None
+
+
+def _edge(end: End, key: Sequence[Piece]) -> int | None:
+    return next((n for n in _pieces(end, key) if key[n].kind is Kind.STRAIGHT), None)
+
+
+def _pieces(end: End, key: Sequence[Piece]) -> list[int]:
+    assert end.feature is not None
+    handles = {shape.origin.handle for shape in end.feature.shapes}
+    return [n for n, piece in enumerate(key) if not handles.isdisjoint(piece.handles)]
+
+
+def _length(attached: Attached, places: Sequence[Point | None]) -> Real | None:
+    p, q = places
+    if p is None or q is None:
+        return None
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    if attached.dimension.kind is Dimensioned.ALIGNED:
+        return root(dx * dx + dy * dy)
+    return projection(dx, dy, attached.dimension.angle)
+
+
+def _angle(edges: tuple[int, ...], pieces: Mapping[int, Piece]) -> Real | None:
+    """Of two edges, the one up to 180 degrees from the first's way to the second's."""
+    if any(n not in pieces for n in edges):
+        return None
+    (a, b), (c, d) = (pieces[n].spots for n in edges)
+    return angle_between(b[0] - a[0], b[1] - a[1], d[0] - c[0], d[1] - c[1])
+
+
+def _turned(wanted: Real, drawn: Real) -> Fraction:
+    """Degrees from one to the other; an edge has no way, so half turns do not count."""
+    turn = (middle(drawn) - middle(wanted)) % 180
+    return turn if turn <= 90 else turn - 180
+
+
+def _shown(judgement: Judgement, wanted: Real) -> tuple[Fraction, int]:
+    """The angle that the dimension shows, and whether it grows (1) or shrinks (-1) with the one of the edges."""
+    shown, own = middle(judgement.measured or wanted), middle(wanted)
+    return shown, 1 if min((shown - own) % 180, (own - shown) % 180) <= ANGLE else -1
+
+
+def _apart(a: Real, b: Real) -> Fraction:
+    low, high = minus(a, middle(b))
+    return max(abs(low), abs(high))

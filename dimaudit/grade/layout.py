@@ -4,7 +4,7 @@ A rectangle drawn as four lines, as eight half lines, or as one polyline is the 
 """
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
@@ -187,8 +187,3 @@ def _merged_rounds(own: Sequence[Piece], near: float) -> list[Piece]:
         else:
             found.append(_joined(members, (centre, a, b)))
     return found
-
-
-def parts_of(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
-    """The pieces that are part of the part: no centrelines."""
-    return tuple(p for p in pieces if p.role is not LineRole.CENTRE)

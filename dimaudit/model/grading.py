@@ -118,3 +118,71 @@ class ForAPerson:
     """Empty where the file could not be read."""
     why: str
     to_do: str
+
+
+class Lying(StrEnum):
+    """Where a part is asked to lie about the origin."""
+
+    ANYWHERE = "anywhere"
+    AS_KEY = "as the key"
+    CENTRED = "centred"
+    """The middle of its bounds on the origin."""
+    CORNER = "corner"
+    """The lower left corner of its bounds on the origin."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """One criterion of a rubric."""
+
+    criterion: Criterion
+    points: Fraction
+    """The most it gives."""
+    each: Fraction | None = None
+    """What one fault costs; None shares `points` out among the things asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class LayerAsked:
+    """What the linework for one purpose must be drawn as; an empty tuple leaves it open."""
+
+    purpose: str
+    """'outline', 'hidden', 'centre', 'dimensions' or 'points'."""
+    layers: tuple[str, ...]
+    """Names, case left aside."""
+    entities: tuple[str, ...]
+    """DXF names: 'LINE', 'LWPOLYLINE'."""
+
+
+@dataclass(frozen=True, slots=True)
+class Rubric:
+    """What is asked, what it gives, and what is let pass."""
+
+    key: str
+    """The key drawing's path, from the rubric's folder."""
+    key_sha256: str
+    title: str
+    criteria: tuple[Asked, ...]
+    """In the order of `Criterion`; what is not there is not asked."""
+    turned: bool = False
+    """A layout turned by quarter turns loses nothing."""
+    mirrored: bool = False
+    other_units: bool = False
+    lying: Lying = Lying.ANYWHERE
+    tolerance: Fraction | None = None
+    """How far a size may be off, in the key's unit; None: equal, but for the distance within which points are one."""
+    close: Fraction | None = None
+    """A size off by no more than this is close; None: nothing is."""
+    close_costs: Fraction = Fraction(1, 2)
+    """Share of a wrong size's cost."""
+    rounded_costs: Fraction = Fraction(1, 2)
+    """Share of a wrong size's cost where the printed, rounded number was drawn for the exact one."""
+    own_scheme: bool = True
+    """Another dimension scheme than the key's that defines the part as well earns the credit."""
+    shares: tuple[Fraction, Fraction, Fraction, Fraction] = (
+        Fraction(2, 5), Fraction(1, 5), Fraction(1, 5), Fraction(1, 5)
+    )  # fmt: skip
+    """Of a dimension's points: for being there, right, well stated, associated; 1 in all."""
+    layers: tuple[LayerAsked, ...] = ()
+    round_to: Fraction | None = None
+    """The sum of the marks is rounded to a multiple of it, half up; None leaves it exact."""

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from fractions import Fraction
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING, Any
 
 import click
 
@@ -24,6 +24,8 @@ from dimaudit.model.units import IN_MM, Unit
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+    from dimaudit.pipeline import Reading
 
 CLEAN, FINDINGS, UNUSABLE, OUR_FAULT = 0, 1, 2, 3
 """Exit statuses; see docs/exit-status.md."""
@@ -87,7 +89,7 @@ class General(click.ParamType[GeneralTolerance | Iso2768 | None]):
 NUMBER, BOX, GENERAL = Number(), Box(), General()
 
 
-IMPLIED = {kind.name.lower().replace("_", "-"): kind for kind in Implied}
+IMPLIED = {kind.word: kind for kind in Implied}
 """The words of `--not-implied`."""
 
 
@@ -117,6 +119,11 @@ def setting_options(command: Any) -> Any:
     for option in reversed(options):
         command = option(command)
     return command
+
+
+FORMAT = click.option("--format", "format_", type=click.Choice(["terminal", "json"]), default="terminal",
+                      show_default=True, help="How to say it.")  # fmt: skip
+OUTPUT = click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to a file.")
 
 
 def settings_from(
@@ -379,27 +386,31 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
 @setting_options
 @click.option("--neglect", multiple=True, metavar="HANDLE", help="A dimension that is not to be trusted: its drawn "
               "value stands, where nothing else gives it. May be repeated.")  # fmt: skip
+@FORMAT
+@click.option("--report", "report_to", type=click.Path(path_type=Path, dir_okay=False),
+              help="Write the report to a file.")  # fmt: skip
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the as-read part as DXF.")
-def as_read(drawing: Path, neglect: tuple[str, ...], output: Path | None, **options: Any) -> None:
+def as_read(
+    drawing: Path, neglect: tuple[str, ...], format_: str, report_to: Path | None, output: Path | None, **options: Any
+) -> None:
     """Show where the print, taken at its word, puts each feature, against where it is drawn.
 
     \b
     Example:
       dimaudit as-read print.dxf
       dimaudit as-read print.dxf --output as-read.dxf
+      dimaudit as-read print.dxf --format json --report as-read.json
     """
-    from rich.console import Console
-    from rich.text import Text
-
     from dimaudit.pipeline import as_read_file
-    from dimaudit.report.as_read import as_read_lines
-    from dimaudit.report.interface import CAUTION, numbers_in
-    from dimaudit.report.terminal import put
-    from dimaudit.report.visible import visible
+    from dimaudit.report.interface import CAUTION
 
-    if output is not None and output.exists() and drawing.exists() and output.samefile(drawing):
-        raise UsageError(f"{output} is the drawing itself; a drawing is never written over: name another file")
-    found = as_read_file(drawing, settings_from(**options), frozenset(h.strip().upper() for h in neglect))
+    for written in (output, report_to):
+        _spare(drawing, written)
+    if output is not None and report_to is not None and output.resolve() == report_to.resolve():
+        raise UsageError(f"{output} can't hold both the part and the report: name two files")
+    settings = settings_from(**options)
+    neglected = frozenset(h.strip().upper() for h in neglect)
+    found = as_read_file(drawing, settings, neglected)
     unknown = sorted({h for h in neglect if h.strip().upper() not in {k.upper() for k in found.texts}})
     if unknown:
         raise UsageError(f"{drawing}: no dimension with handle {', '.join(unknown)}: `check` shows the handles")
@@ -411,8 +422,34 @@ def as_read(drawing: Path, neglect: tuple[str, ...], output: Path | None, **opti
         note = ["AS-READ PART: THE STATED NUMBERS, NOT THE DRAWING. VERIFY BEFORE CUTTING METAL.", CAUTION]
         shapes = [shape for part in found.parts for shape in part.shapes]
         write_whole(output, part_dxf(shapes, found.drawing.unit, note))
-    console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
-    put(console, Text(visible(f"{drawing}: {numbers_in(found.drawing.unit)}"), style="bold"))
+    if format_ == "json":
+        from dimaudit.report.as_read_json import as_read_report
+
+        _deliver(as_read_report(found.drawing, found.parts, found.texts, neglected, found.faults, settings,
+                                __version__), report_to)  # fmt: skip
+    elif report_to is not None:
+        from io import StringIO
+
+        buffer = StringIO()
+        _print_as_read(found, buffer)
+        _deliver(buffer.getvalue(), report_to)
+    else:
+        _print_as_read(found, None)
+    raise SystemExit(OUR_FAULT if found.faults else CLEAN)
+
+
+def _print_as_read(found: "Reading", to: IO[str] | None) -> None:
+    """The as-read parts for people: on standard output, or into `to`."""
+    from rich.console import Console
+    from rich.text import Text
+
+    from dimaudit.report.as_read import as_read_lines
+    from dimaudit.report.interface import CAUTION, numbers_in
+    from dimaudit.report.terminal import put
+    from dimaudit.report.visible import visible
+
+    console = Console(file=to, highlight=False, width=None if to is None and sys.stdout.isatty() else 120)
+    put(console, Text(visible(f"{found.drawing.path}: {numbers_in(found.drawing.unit)}"), style="bold"))
     if not found.parts:
         put(console, Text("nothing to read: no view has dimensions enough to be a part"), 2)
     for indent, line in as_read_lines(found.parts, found.drawing.unit, found.texts):
@@ -420,15 +457,20 @@ def as_read(drawing: Path, neglect: tuple[str, ...], output: Path | None, **opti
     for fault in found.faults:
         put(console, Text(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}"))
     put(console, Text(CAUTION, style="italic"))
-    raise SystemExit(OUR_FAULT if found.faults else CLEAN)
+
+
 @cli.command("stack-up")
 @click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
 @click.argument("from_", metavar="[FROM", required=False)
 @click.argument("to", metavar="TO]", required=False)
 @click.option("--worst", type=click.IntRange(min=1), default=3, show_default=True,
               help="Without FROM and TO: how many pairs are shown for each view and direction.")  # fmt: skip
+@FORMAT
+@OUTPUT
 @setting_options
-def stack_up(drawing: Path, from_: str | None, to: str | None, worst: int, **options: Any) -> None:
+def stack_up(
+    drawing: Path, from_: str | None, to: str | None, worst: int, format_: str, output: Path | None, **options: Any
+) -> None:
     """Add up what the tolerances in force allow between two features, along the shortest chain that the print defines.
 
     \b
@@ -438,34 +480,46 @@ def stack_up(drawing: Path, from_: str | None, to: str | None, worst: int, **opt
       dimaudit stack-up print.dxf 4F 52
       dimaudit stack-up print.dxf 0,0 2.5,1
       dimaudit stack-up print.dxf --worst 5
+      dimaudit stack-up print.dxf 4F 52 --format json
     """
-    from dimaudit.report.stack_text import between, worst_lines
+    from dimaudit.report.stack_text import between, between_lines, worst_lines
     from dimaudit.scheme.stack import worst_pairs
     from dimaudit.text.levels import levels_named
 
     if from_ is not None and to is None:
         raise UsageError("name two features, FROM and TO, or none for the worst pairs of each view")
-    audit, faults = _audited(drawing, options)
+    _spare(drawing, output)
+    settings = settings_from(**options)
+    audit, faults = _audited(drawing, settings)
     judged = {j.attached.dimension.handle: j for j in audit.judgements}
-    lines: list[str] = []
-    if from_ is not None and to is not None:
+    named = None if from_ is None or to is None else (from_, to)
+    if named is not None:
         try:
-            ends = [levels_named(audit.schemes, word, audit.lengths.near) for word in (from_, to)]
+            ends = [levels_named(audit.schemes, word, audit.lengths.near) for word in named]
         except ValueError as error:
             raise UsageError(f"{drawing}: {error}") from None
-        lines += between(ends[0], ends[1], judged, audit.unit)
+        found, least_certain = between(ends[0], ends[1], judged), []
     else:
-        for scheme in audit.schemes:
-            lines += worst_lines(worst_pairs(scheme, judged, worst), audit.unit)
-    _say(audit, lines or ["not judged: no view has a chain of dimensions along an axis"], faults)
+        found, least_certain = [], [w for s in audit.schemes for w in worst_pairs(s, judged, worst)]
+    if format_ == "json":
+        from dimaudit.report.stack_json import stacks_report
+
+        _deliver(stacks_report(audit, found, named, least_certain, faults, settings, __version__), output)
+    else:
+        lines = [*(worst_lines(least_certain, audit.unit) if named is None else between_lines(found, audit.unit))]
+        _deliver(_for_people(audit, lines or ["not judged: no view has a chain of dimensions along an axis"], faults),
+                 output)  # fmt: skip
+    raise SystemExit(OUR_FAULT if faults else CLEAN)
 
 
 @cli.command()
 @click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
 @click.option("--within", type=NUMBER, help="How far a feature may land from where it is drawn.  [default: the eaten "
               "share of the tolerance in force, or half a unit in the last place]")  # fmt: skip
+@FORMAT
+@OUTPUT
 @setting_options
-def advise(drawing: Path, within: Fraction | None, **options: Any) -> None:
+def advise(drawing: Path, within: Fraction | None, format_: str, output: Path | None, **options: Any) -> None:
     """Say which dimensions need more decimals, or a fraction, or another origin, so that chains close.
 
     \b
@@ -473,40 +527,60 @@ def advise(drawing: Path, within: Fraction | None, **options: Any) -> None:
     Examples:
       dimaudit advise print.dxf
       dimaudit advise print.dxf --within .0005
+      dimaudit advise print.dxf --format json --output advice.json
     """
     from dimaudit.model.units import INCHES
     from dimaudit.scheme.advice import advise as advice
     from dimaudit.text.advice_text import advice_lines
 
-    audit, faults = _audited(drawing, options)
+    _spare(drawing, output)
+    settings = settings_from(**options)
+    audit, faults = _audited(drawing, settings)
     judged = {j.attached.dimension.handle: j for j in audit.judgements}
-    share = options["eaten_share"] or EATEN_SHARE
-    found = advice(audit.schemes, judged, share, within, audit.unit in INCHES)
-    lines = [line for one in found for line in advice_lines(one, audit.unit)]
-    _say(audit, lines or ["no dimensions that hang together along an axis"], faults)
+    fractions = audit.unit in INCHES
+    found = list(advice(audit.schemes, judged, settings.eaten_share, within, fractions, audit.rounding))
+    if format_ == "json":
+        from dimaudit.report.advice_json import advice_report
+
+        _deliver(advice_report(audit, found, within, faults, settings, __version__), output)
+    else:
+        lines = [line for one in found for line in advice_lines(one, audit.unit)]
+        _deliver(_for_people(audit, lines or ["no dimensions that hang together along an axis"], faults), output)
+    raise SystemExit(OUR_FAULT if faults else CLEAN)
 
 
-def _audited(drawing: Path, options: dict[str, Any]) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
+def _audited(drawing: Path, settings: Settings) -> tuple[DrawingAudit, tuple[RuleFault, ...]]:
     from dimaudit.pipeline import audit_file
 
-    audit, faults = audit_file(drawing, settings_from(**options))
+    audit, faults = audit_file(drawing, settings)
     if isinstance(audit, UnreadDrawing):
         raise AuditError(audit.why)
     return audit, faults
 
 
-def _say(audit: DrawingAudit, lines: Iterable[str], faults: Sequence[RuleFault]) -> None:
-    """The drawing and its unit, lines for a person, what failed, and the caution; ends the command."""
+def _for_people(audit: DrawingAudit, lines: Iterable[str], faults: Sequence[RuleFault]) -> str:
+    """The drawing and its unit, lines for a person, what failed, and the caution."""
     from dimaudit.report.interface import CAUTION, numbers_in
     from dimaudit.report.visible import visible
 
-    click.echo(visible(f"{audit.path}: {numbers_in(audit.unit)}"))
-    for line in lines:
-        click.echo(visible(line, 1200))
-    for fault in faults:
-        click.echo(f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}")
-    click.echo(CAUTION)
-    raise SystemExit(OUR_FAULT if faults else CLEAN)
+    broken = [f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}" for fault in faults]
+    said = [visible(f"{audit.path}: {numbers_in(audit.unit)}"), *(visible(line, 1200) for line in lines), *broken]
+    return "".join(f"{line}\n" for line in (*said, CAUTION))
+
+
+def _spare(drawing: Path, output: Path | None) -> None:
+    """Refuses to write over the drawing."""
+    if output is not None and output.exists() and drawing.exists() and output.samefile(drawing):
+        raise UsageError(f"{output} is the drawing itself; a drawing is never written over: name another file")
+
+
+def _deliver(text: str, output: Path | None) -> None:
+    """A whole report, to a file or to standard output."""
+    if output is None:
+        sys.stdout.buffer.write(text.encode("utf-8"))
+        sys.stdout.flush()
+    else:
+        write_whole(output, text)
 
 
 @cli.command()
@@ -525,18 +599,20 @@ def rules() -> None:
 
 
 @cli.command()
-def schema() -> None:
-    """Print the JSON Schema of the JSON report.
+@click.argument("command", type=click.Choice(["check", "as-read", "stack-up", "advise"]), default="check")
+def schema(command: str) -> None:
+    """Print the JSON Schema of a command's JSON report; without its name, that of `check`.
 
     \b
-    Example:
+    Examples:
       dimaudit schema > report.schema.json
+      dimaudit schema advise > advice.schema.json
     """
     import json
 
-    from dimaudit.report.json_report import schema as load
+    from dimaudit.report.schemas import schema as load
 
-    click.echo(json.dumps(load(), indent=1))
+    click.echo(json.dumps(load(command), indent=1))
 
 
 def main() -> None:

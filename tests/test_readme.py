@@ -45,8 +45,8 @@ def test_shown_output_is_real(line, shown):
 
 
 def test_something_is_shown():
-    """The README shows a check of a clean print, of a faulty one, and an explanation."""
-    assert [line.split()[0] for line, _ in SHOWN] == ["check", "check", "explain"]
+    """The README shows a check of a clean print, of a faulty one, and what each further command says of a sample."""
+    assert [line.split()[0] for line, _ in SHOWN] == ["check", "check", "explain", "as-read", "stack-up", "advise"]
 
 
 def test_the_job_comes_first():

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dimaudit.model.scheme import Net
+from dimaudit.model.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +72,25 @@ class FromOrigin:
 
 
 @dataclass(frozen=True, slots=True)
+class Wrong:
+    """A dimension whose number is not the drawn one, and the number that it should state, written as it is now."""
+
+    dimension: str
+    text: str
+    """As it is now."""
+    exact: Fraction
+    """What is drawn, in the drawing's unit."""
+    value: Fraction
+    """That, rounded to the last place as written; in the drawing's unit."""
+    written: Fraction
+    """The same in the unit of the text."""
+    places: int | None
+    """Decimals of the text; None for a fraction."""
+    unit: Unit | None
+    """What the text names; None for the drawing's own."""
+
+
+@dataclass(frozen=True, slots=True)
 class Advice:
     """The advice for dimensions along one axis that hang together."""
 
@@ -85,3 +105,6 @@ class Advice:
     """Every level from the common origin, with no more places than now; empty where that does not do it either."""
     not_advised: str = ""
     """Why there is no advice."""
+    wrong: tuple[Wrong, ...] = ()
+    """Numbers to be mended first; the advice takes them as mended. Their tolerances are those found for the numbers
+    as they stand."""

@@ -26,6 +26,11 @@ class Implied(StrEnum):
     PROJECTED = "views in line share their levels"
     """ISO 128-3, ASME Y14.3."""
 
+    @property
+    def word(self) -> str:
+        """A short name that stays: in options, and in reports for machines."""
+        return self.name.lower().replace("_", "-")
+
 
 @dataclass(frozen=True, slots=True)
 class Place:

@@ -46,7 +46,12 @@ def as_read_lines(parts: Sequence[AsRead], unit: Unit | None, texts: Mapping[str
 
 def listed(part: AsRead) -> list[Landing]:
     """What lands, or could land, elsewhere than it is drawn."""
-    return [landing for landing in part.landings if landing.size * landing.scale > HARDLY]
+    return [landing for landing in part.landings if elsewhere(landing)]
+
+
+def elsewhere(landing: Landing) -> bool:
+    """Whether it lands, or could land, elsewhere than it is drawn, by more than recovered coordinates are sure of."""
+    return landing.size * landing.scale > HARDLY
 
 
 def _headline(landing: Landing, unit: Unit | None) -> str:

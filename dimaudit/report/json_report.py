@@ -1,30 +1,17 @@
 """The run as JSON; the schema is beside this file and documented in docs/json.md. Exact values are strings."""
 
-import json
 from collections import Counter
-from fractions import Fraction
-from importlib.resources import files
 from typing import Any
 
 from dimaudit.exact.number import decimal_text
-from dimaudit.exact.real import exact_text, real_text
 from dimaudit.model.attached import Measured
 from dimaudit.model.audit import DrawingAudit, Finding, InForce, Judgement, Level, NumberText, UnreadDrawing
 from dimaudit.model.general import ReadAs
-from dimaudit.model.settings import Settings
-from dimaudit.model.stated import CallOut, Stated, Thread
-from dimaudit.report.interface import CAUTION, Run
+from dimaudit.model.stated import CallOut, Chamfer, Stated, Thread
+from dimaudit.report.interface import Run
+from dimaudit.report.json_shared import faults_of_the_tool, file, head, number, written
+from dimaudit.report.scheme_json import scheme_json
 from dimaudit.text.places import end_text
-
-SCHEMA = "dimaudit-report-1"
-"""Name and version of the format; a change that breaks readers raises the number."""
-
-
-def schema() -> dict[str, Any]:
-    """The JSON Schema of the report."""
-    text = files("dimaudit.report").joinpath("schema", f"{SCHEMA}.json").read_text(encoding="utf-8")
-    loaded: dict[str, Any] = json.loads(text)
-    return loaded
 
 
 def json_report(run: Run) -> str:
@@ -33,14 +20,9 @@ def json_report(run: Run) -> str:
     audited = [d for d in run.report.drawings if isinstance(d, DrawingAudit)]
     levels = Counter(f.level for d in audited for f in d.findings)
     body = {
-        "schema": SCHEMA,
-        "tool": {"name": "dimaudit", "version": run.version},
-        "caution": CAUTION,
-        "settings": _settings(run.settings),
+        **head("check", run.version, run.settings),
         "drawings": drawings,
-        "faults_of_the_tool": [
-            {"path": f.path, "rule": f.rule, "error": f.error} for f in run.report.faults
-        ],
+        "faults_of_the_tool": faults_of_the_tool(run.report.faults),
         "summary": {
             "drawings": len(drawings),
             "unread": len(drawings) - len(audited),
@@ -50,26 +32,7 @@ def json_report(run: Run) -> str:
             **{str(level): levels[level] for level in Level},
         },
     }
-    return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
-
-
-def _settings(settings: Settings) -> dict[str, Any]:
-    def number(q: Fraction | None) -> str:
-        return "by the drawing's unit" if q is None else decimal_text(q)
-
-    return {
-        "rounding": str(settings.rounding),
-        "unit": "from the file" if settings.unit is None else str(settings.unit),
-        "snap": number(settings.snap),
-        "near": number(settings.near),
-        "gap": number(settings.gap),
-        "noise": "from the file" if settings.noise is None else decimal_text(settings.noise),
-        "nearly_level_degrees": decimal_text(settings.nearly_level),
-        "eaten_share": decimal_text(settings.eaten_share),
-        "general_tolerances": None if settings.general is None else settings.general.words(),
-        "views_given": len(settings.views),
-        "layers_left_out": list(settings.left_out_layers),
-    }
+    return written(body)
 
 
 def _unread(drawing: UnreadDrawing) -> dict[str, Any]:
@@ -79,11 +42,7 @@ def _unread(drawing: UnreadDrawing) -> dict[str, Any]:
 def _drawing(audit: DrawingAudit) -> dict[str, Any]:
     noise = audit.lengths.noise
     return {
-        "path": audit.path,
-        "sha256": audit.sha256,
-        "dxf_version": audit.version,
-        "units": None if audit.unit is None else str(audit.unit),
-        "units_from": audit.unit_from,
+        **file(audit),
         "lengths_in_force": {
             "snap": decimal_text(audit.lengths.snap),
             "near": decimal_text(audit.lengths.near),
@@ -111,6 +70,7 @@ def _drawing(audit: DrawingAudit) -> dict[str, Any]:
             for v in audit.views_not_compared
         ],
         "dimensions": [_dimension(j, audit) for j in audit.judgements],
+        "schemes": [scheme_json(s, audit.unit) for s in audit.schemes],
         "texts": [_text(t) for t in audit.texts],
         "findings": [_finding(f) for f in audit.findings],
     }
@@ -131,8 +91,7 @@ def _dimension(j: Judgement, audit: DrawingAudit) -> dict[str, Any]:
         "measured": None
         if j.measured is None
         else {
-            "decimal": real_text(j.measured, 9),
-            "exact": exact_text(j.measured),
+            **number(j.measured),
             "from": "features" if j.from_features else "definition points",
             "recovered": j.recovered,
             "factor": str(j.factor),
@@ -158,7 +117,7 @@ def _dimension(j: Judgement, audit: DrawingAudit) -> dict[str, Any]:
 
 
 def _measured(m: Measured | None) -> dict[str, str] | None:
-    return None if m is None else {"decimal": real_text(m.value, 9), "exact": exact_text(m.value)}
+    return None if m is None else number(m.value)
 
 
 def _residual(j: Judgement) -> dict[str, str] | None:
@@ -214,16 +173,24 @@ def _number(reading: Stated) -> dict[str, Any]:
         "limits": None if reading.limits is None else [str(q) for q in reading.limits],
         "fit": reading.fit or None,
         "other_unit": None if reading.alternate is None else _number(reading.alternate),
+        "chamfer": None if reading.chamfer is None else _chamfer(reading.chamfer),
+        "one_sided": reading.one_sided,
+        "underlined": reading.underlined,
         "hole_note": None if reading.call_out is None else _call_out(reading.call_out),
         "words": list(reading.words),
     }
 
 
+def _value(stated: Stated | None) -> str | None:
+    return None if stated is None else str(stated.value)
+
+
+def _chamfer(chamfer: Chamfer) -> dict[str, Any]:
+    return {"angle": _value(chamfer.angle), "leg": _value(chamfer.leg)}
+
+
 def _call_out(note: CallOut) -> dict[str, Any]:
     """What a hole note says besides the size: each step with its numbers as exact fractions."""
-
-    def number(stated: Stated | None) -> str | None:
-        return None if stated is None else str(stated.value)
 
     def thread(given: Thread | None) -> str | None:
         return None if given is None else given.text
@@ -232,17 +199,19 @@ def _call_out(note: CallOut) -> dict[str, Any]:
         "steps": [
             {
                 "kind": str(step.kind),
-                "diameter": number(step.diameter),
-                "depth": number(step.depth),
-                "angle": number(step.angle),
+                "diameter": _value(step.diameter),
+                "depth": _value(step.depth),
+                "angle": _value(step.angle),
                 "through": step.through,
             }
             for step in note.steps
         ],
         "thread": thread(note.thread),
-        "thread_depth": number(note.thread_depth),
+        "thread_depth": _value(note.thread_depth),
         "screw": thread(note.screw),
-        "bolt_circle": number(note.bolt_circle),
+        "bolt_circle": _value(note.bolt_circle),
+        "spacing": _value(note.spacing),
+        "equally_spaced": note.equally_spaced,
     }
 
 

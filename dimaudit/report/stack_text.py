@@ -1,41 +1,66 @@
 """Stack-ups in words: the chain, its contributors, and what they add up to."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 
 from dimaudit.exact.number import Rounding, decimal_text, fraction_text, round_to
 from dimaudit.exact.real import real_text, root
+from dimaudit.model.scheme import Node
 from dimaudit.model.stack import Contributor, Stack
 from dimaudit.model.units import Unit
+from dimaudit.model.view import View
 from dimaudit.scheme.stack import Chains, Judged, Worst, linked, scales
 from dimaudit.text.levels import Level, node_text
 
 TENTH = Fraction(1, 10)
+NO_CHAIN = "no chain of dimensions joins them"
+NO_AXIS = "the two have no axis in common along which both are one level"
 AXES = ("across (x)", "up and down (y)")
 
 
-def between(first: Sequence[Level], second: Sequence[Level], judged: Judged, unit: Unit | None) -> Iterator[str]:
+@dataclass(frozen=True, slots=True)
+class Between:
+    """Two levels along one axis, the lower first, each as a view shows it, and their stack-up."""
+
+    axis: int
+    """Of the first view of their net: 0 for x, 1 for y."""
+    start: Node
+    end: Node
+    views: tuple[View, View]
+    stack: Stack | None
+    """None where no chain of dimensions joins them."""
+
+
+def between(first: Sequence[Level], second: Sequence[Level], judged: Judged) -> list[Between]:
     """The stack-ups between two features, along each axis along which both have a level."""
     sizes = scales(judged.values())
-    found = False
+    found = []
     for one in first:
         for other in second:
             if one.net is not other.net:
                 continue
-            found = True
             start, end = sorted((one, other), key=lambda level: level.net.nodes[level.node].at)
-            names = [node_text(level.net.nodes[level.node], unit, level.view) for level in (start, end)]
-            yield f"{AXES[one.net.axis]}: {names[0]} to {names[1]}"
-            if start.node == end.node:
-                yield "   on one level: nothing lies between them"
-                continue
             stack = Chains(linked(one.net, judged, sizes)).stack(start.node, end.node)
-            if stack is None:
-                yield "   not judged: no chain of dimensions joins them"
-                continue
-            yield from (f"   {line}" for line in stack_lines(stack))
+            nodes = one.net.nodes
+            views = start.view, end.view
+            found.append(Between(one.net.axis, nodes[start.node], nodes[end.node], views, stack))
+    return found
+
+
+def between_lines(found: Sequence[Between], unit: Unit | None) -> Iterator[str]:
+    """The same in words."""
+    for one in found:
+        names = [node_text(node, unit, view) for node, view in zip((one.start, one.end), one.views, strict=True)]
+        yield f"{AXES[one.axis]}: {names[0]} to {names[1]}"
+        if one.start is one.end:
+            yield "   on one level: nothing lies between them"
+        elif one.stack is None:
+            yield f"   not judged: {NO_CHAIN}"
+        else:
+            yield from (f"   {line}" for line in stack_lines(one.stack))
     if not found:
-        yield "not judged: the two have no axis in common along which both are one level"
+        yield f"not judged: {NO_AXIS}"
 
 
 def stack_lines(stack: Stack) -> Iterator[str]:

@@ -2,10 +2,11 @@
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from fractions import Fraction
 
-from dimaudit.exact.number import decimal_places, round_to
-from dimaudit.model.advice import Advice, FromOrigin, Off, Ways
+from dimaudit.exact.number import Rounding, decimal_places, round_to
+from dimaudit.model.advice import Advice, FromOrigin, Off, Ways, Wrong
 from dimaudit.model.audit import Judgement, Verdict
 from dimaudit.model.scheme import Implied, Scheme
 from dimaudit.model.stated import Stated
@@ -13,25 +14,27 @@ from dimaudit.scheme.rounding import BOTH, Allowed, Edge, Group, Size, group_of,
 from dimaudit.scheme.stack import Judged, Link, Linked, linked, scales
 
 ROUNDED = frozenset({Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE, Verdict.CUT_OFF})
-"""What advice on rounding can mend; a wrong number has another cause."""
+"""What advice on rounding can mend; a wrong number has another cause, and is mended first."""
 
 
 def advise(
-    schemes: Iterable[Scheme], judged: Judged, share: Fraction, within: Fraction | None = None, fractions: bool = False
-) -> Iterator[Advice]:
+    schemes: Iterable[Scheme], judged: Judged, share: Fraction, within: Fraction | None = None,
+    fractions: bool = False, rounding: Rounding = Rounding.HALF_UP,
+) -> Iterator[Advice]:  # fmt: skip
     """The advice for each group of dimensions that hang together along an axis.
 
     No feature may land further from where it is drawn than `within`; without it, than the `share` of the tolerance in
     force of the dimension that places it, on the side in question, or half a unit in its last place where none is in
     force. Deviations count from the level that most dimensions start from. With `fractions`, fractions of the
-    drawing's unit may be stated.
+    drawing's unit may be stated. A number that is plainly wrong is named with what it should be, by the `rounding`
+    rule; the advice takes it as mended.
     """
     sizes = scales(judged.values())
     for scheme in schemes:
         for net in scheme.nets:
             whole = linked(net, judged, sizes)
             for links in groups_of(whole):
-                yield _advice(whole, links, share, within, fractions)
+                yield _advice(whole, links, share, within, fractions, rounding)
 
 
 def groups_of(net: Linked) -> list[list[Link]]:
@@ -73,7 +76,7 @@ def size_of(judgement: Judgement, exact: Fraction) -> Size:
     assert stated is not None
     unit = places = None
     if isinstance(reading, Stated) and reading.places is not None and step is not None:
-        per = step / reading.step  # what one unit of the text is in the drawing
+        per = _per(stated, reading)
         ten, at = per, 0
         while ten > step and at < 12:
             ten, at = ten / 10, at + 1
@@ -82,15 +85,29 @@ def size_of(judgement: Judgement, exact: Fraction) -> Size:
     return Size(judgement.attached.dimension.handle, judgement.text, exact, stated, unit, places)
 
 
-def _advice(net: Linked, links: Sequence[Link], share: Fraction, within: Fraction | None, fractions: bool) -> Advice:
+def _per(stated: Fraction, reading: Stated) -> Fraction:
+    """What one unit of the text is in the drawing's unit."""
+    return stated / reading.value if reading.value else Fraction(1)
+
+
+def _advice(
+    net: Linked, links: Sequence[Link], share: Fraction, within: Fraction | None, fractions: bool, rounding: Rounding
+) -> Advice:
     known = {link.step.dimension: link for link in links}
     origin = _origin(net, links)
-    unfit = [link.judgement for link in known.values() if link.judgement.verdict not in ROUNDED]
-    if unfit:
-        names = ", ".join(f"{j.attached.dimension.handle} {j.text} ({j.verdict})" for j in unfit)
-        why = f"its numbers are not roundings of what is drawn: {names}"
-        return Advice(net.net, origin, tuple(known), Ways(False, False), None, not_advised=why)
     group = _group(net, links, origin)
+    mended = {
+        size.dimension: _mended(known[size.dimension].judgement, size, rounding)
+        for size in group.sizes if known[size.dimension].judgement.verdict not in ROUNDED
+    }  # fmt: skip
+    unfit = [known[handle].judgement for handle, wrong in mended.items() if wrong is None]
+    wrong = tuple(w for w in mended.values() if w is not None and w.value != known[w.dimension].judgement.stated)
+    if unfit:
+        names = ", ".join(f"{j.attached.dimension.handle} {j.text} ({_why_unfit(j)})" for j in unfit)
+        why = f"its numbers are not roundings of what is drawn: {names}"
+        return Advice(net.net, origin, tuple(known), Ways(False, False), None, not_advised=why, wrong=wrong)
+    right = {w.dimension: w.value for w in wrong}
+    group = replace(group, sizes=tuple(replace(s, stated=right.get(s.dimension, s.stated)) for s in group.sizes))
     limits = _limits(group, known, share, within)
 
     def allowed(node: int, off: Fraction) -> bool:
@@ -100,7 +117,31 @@ def _advice(net: Linked, links: Sequence[Link], share: Fraction, within: Fractio
     off = group.off([size.stated for size in group.sizes])
     worst = _worst(off, limits) if off is not None else None
     other = () if found.fits else _from_origin(group, allowed)
-    return Advice(net.net, origin, tuple(known), found, worst, other)
+    return Advice(net.net, origin, tuple(known), found, worst, other, wrong=wrong)
+
+
+def _mended(judgement: Judgement, size: Size, rounding: Rounding) -> Wrong | None:
+    """What a wrong number should be at the place that it is written to; None where that can't be told.
+
+    Limits, MIN and MAX have no one right number, and what is underlined is not drawn to scale on purpose. A number
+    that is a rounding after all, and wrong only by its tolerance, comes out as it stands.
+    """
+    reading, step, stated = judgement.reading, judgement.step, judgement.stated
+    if judgement.verdict is not Verdict.WRONG or not isinstance(reading, Stated) or not step or not stated:
+        return None
+    if reading.limits is not None or reading.one_sided or reading.underlined:
+        return None
+    value = round_to(size.exact, step, rounding)
+    if value <= 0:
+        return None  # it is written too coarsely to state it at all
+    written = value / _per(stated, reading)
+    return Wrong(size.dimension, size.text, size.exact, value, written, reading.places, reading.unit)
+
+
+def _why_unfit(judgement: Judgement) -> str:
+    reading = judgement.reading
+    underlined = isinstance(reading, Stated) and reading.underlined
+    return "underlined: not to scale" if underlined else str(judgement.verdict)
 
 
 def _origin(net: Linked, links: Sequence[Link]) -> int:

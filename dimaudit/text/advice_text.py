@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text, fixed_text, fraction_text
-from dimaudit.model.advice import Advice, Change, Plan, Ways
+from dimaudit.model.advice import Advice, Change, Plan, Ways, Wrong
 from dimaudit.model.units import INCHES, Unit
 from dimaudit.text.levels import node_text
 
@@ -15,6 +15,12 @@ def change_text(change: Change, unit: Unit | None) -> str:
     if change.places is None:
         return f"{said} for {change.dimension} {change.text}"
     return f"{said} ({change.places} decimal{'s' if change.places != 1 else ''}) for {change.dimension} {change.text}"
+
+
+def wrong_text(wrong: Wrong, unit: Unit | None) -> str:
+    """The number that a wrong one should be, as the text writes it: '2.315', '38.1 mm'."""
+    text = _stated(wrong.written, wrong.places, wrong.unit or unit)
+    return text if wrong.unit in (None, unit) else f"{text} {wrong.unit}"
 
 
 def _stated(value: Fraction, places: int | None, unit: Unit | None) -> str:
@@ -60,9 +66,16 @@ def advice_lines(advice: Advice, unit: Unit | None) -> Iterator[str]:
         f"{view.name}, {axis}: {count} dimension{'s' if count != 1 else ''}, "
         f"counted from {node_text(net.nodes[advice.origin], unit)}"
     )
+    for wrong in advice.wrong:
+        yield (
+            f"   wrong: {wrong.dimension} {wrong.text} is drawn {decimal_text(wrong.exact)}: "
+            f"if the drawing is right, it is {wrong_text(wrong, unit)}"
+        )
     if advice.not_advised:
         yield f"   not advised: {advice.not_advised}"
         return
+    if advice.wrong:
+        yield f"   with {'that' if len(advice.wrong) == 1 else 'those'} mended:"
     if advice.worst is not None and advice.worst.deviation:
         off = advice.worst
         side = "+" if off.deviation > 0 else ""

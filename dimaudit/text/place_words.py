@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from dimaudit.model.drawing import Arc, Circle, Segment, Shape
+from dimaudit.model.drawing import Circle, Segment, Shape
 from dimaudit.model.geometry import Feature, FeatureKind
 from dimaudit.model.scheme import Place
 from dimaudit.model.units import Unit
@@ -39,8 +39,7 @@ def place_text(place: Place, unit: Unit | None) -> str:
 
 def _feature(place: Place) -> Feature | None:
     """The feature there that is named best: a centre, else a corner whose edge stands square to the axis."""
-    at = [f for f in place.view.points if f.at == place.at]
-    return min(at, key=lambda f: f.kind is not FeatureKind.CENTRE, default=None)
+    return place.view.by_place.get(place.at)
 
 
 def _across(shape: Shape, axis: int) -> bool:
@@ -48,11 +47,8 @@ def _across(shape: Shape, axis: int) -> bool:
 
 
 def _round(place: Place, unit: Unit | None) -> str:
-    for shape in place.view.shapes:
-        if isinstance(shape, (Arc, Circle)) and place.view.place(shape.centre) == place.at:
-            if place.view.radius(shape.radius).value != place.value:
-                continue
-            if isinstance(shape, Circle):
-                return f"Ø{size_text(place.value * 2, unit)} circle"
-            return f"R{size_text(place.value, unit)} arc"
+    for shape in place.view.rounds.get((place.at, place.value), ()):
+        if isinstance(shape, Circle):
+            return f"Ø{size_text(place.value * 2, unit)} circle"
+        return f"R{size_text(place.value, unit)} arc"
     return f"radius {size_text(place.value, unit)}"

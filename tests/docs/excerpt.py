@@ -24,11 +24,16 @@ BLOCK = re.compile(r"(^```json\n)(.*?)(^```$)", re.MULTILINE | re.DOTALL)
 
 
 def excerpt() -> str:
-    """The report of the sample with one of its dimensions and that dimension's findings."""
+    """The report of the sample with one of its dimensions, that dimension's findings, and its scheme cut short."""
     with chdir(ROOT):
         body = json.loads(json_report(Run(run([SAMPLE], Settings(), ""), Settings(), __version__)))
     (drawing,) = body["drawings"]
     drawing["dimensions"] = [d for d in drawing["dimensions"] if d["handle"] == HANDLE]
+    for scheme in drawing["schemes"]:
+        for part in ("free", "unsure", "loops", "left_out"):
+            scheme[part] = scheme[part][:1]
+        for free in scheme["free"]:
+            free["places"] = free["places"][:1]
     drawing["findings"] = [f for f in drawing["findings"] if f["handles"] == [HANDLE]]
     return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
 

@@ -27,7 +27,7 @@ from dimaudit.read.entities import ANNOTATION, READERS
 from dimaudit.read.space import DIMENSIONS, MOST_INSERTS
 from dimaudit.read.style import MOST_TERMS
 from dimaudit.rebuild.views import MOST_TO_CUT
-from dimaudit.report.json_report import SCHEMA, schema
+from dimaudit.report.schemas import SCHEMAS, schema
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs"
@@ -256,11 +256,12 @@ def named_fields(node: object) -> set[str]:
     return found
 
 
-def test_each_field_of_the_report_is_on_the_page():
-    """Every field of the schema is described, and the format is called by its name."""
+@pytest.mark.parametrize("command", SCHEMAS)
+def test_each_field_of_the_reports_is_on_the_page(command):
+    """Every field of the schemas is described, and each format is called by its name."""
     page = FENCE.sub("", text("docs/json.md"))
-    assert f"`{SCHEMA}`" in page
-    assert sorted(name for name in named_fields(schema()) if f"`{name}`" not in page) == []
+    assert f"`{SCHEMAS[command]}`" in page
+    assert sorted(name for name in named_fields(schema(command)) if f"`{name}`" not in page) == []
     assert all(str(kind) in page for kind in Kind)
 
 

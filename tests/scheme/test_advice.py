@@ -11,11 +11,15 @@ from read.sketch import Sketch
 
 from dimaudit.exact.number import Rounding, round_to
 from dimaudit.model.advice import Advice
-from dimaudit.model.settings import EATEN_SHARE
+from dimaudit.model.audit import DrawingAudit
+from dimaudit.model.settings import EATEN_SHARE, Settings
 from dimaudit.model.units import Unit
+from dimaudit.pipeline import audit_file
 from dimaudit.scheme.advice import advise
 from dimaudit.scheme.rounding import MOST_PLACES, Edge, Size, group_of, ways
 from dimaudit.text.advice_text import advice_lines, ways_text
+
+SAMPLES = Path(__file__).parent.parent.parent / "samples"
 
 
 def size(name: str, exact: F, places: int, stated: F | None = None) -> Size:
@@ -186,6 +190,91 @@ def test_exact_chains_need_no_change(tmp_path: Path) -> None:
     assert found.ways.fits
     assert found.from_origin == ()
     assert "no change" in "\n".join(advice_lines(found, Unit.INCH))
+
+
+def strip(tmp_path: Path, *texts: str, steps: tuple[F, ...] = (F(1), F(2))) -> list[Advice]:
+    """A stepped strip whose steps and overall are stated by these texts; the advice along x."""
+    a, b = steps
+    sketch = Sketch()
+    sketch.chain((0, 0), (0, 3), (a, 3), (a, 2), (a + b, 2), (a + b, 0), (0, 0))
+    sketch.across((0, 3), (a, 3), y=4, text=texts[0])
+    sketch.across((a, 2), (a + b, 2), y=4, text=texts[1])
+    sketch.across((0, 0), (a + b, 0), text=texts[2])
+    audit = sketch.audit(tmp_path)
+    judged = {j.attached.dimension.handle: j for j in audit.judgements}
+    return [a for a in advise(audit.schemes, judged, EATEN_SHARE, None, True, audit.rounding) if a.net.axis == 0]
+
+
+def test_a_wrong_number_is_named_with_the_right_one_and_the_rest_is_advised(tmp_path: Path) -> None:
+    """Drawn 7/16 + 7/16 = 7/8, stated .438, .348 (swapped) and .875: mended to .438 the chain is .876, and the
+    least that closes it is .4375 twice (arithmetic)."""
+    (found,) = strip(tmp_path, ".438", ".348", ".875", steps=(F(7, 16), F(7, 16)))
+    (wrong,) = found.wrong
+    assert (wrong.text, wrong.exact, wrong.value) == (".348", F(7, 16), F("0.438"))
+    assert found.not_advised == ""
+    assert not found.ways.closes
+    assert found.ways.places is not None
+    assert [c.values for c in found.ways.places.changes] == [(F(7, 16),), (F(7, 16),)]
+    text = "\n".join(advice_lines(found, Unit.INCH))
+    assert f"wrong: {wrong.dimension} .348 is drawn 0.4375: if the drawing is right, it is .438" in text
+    assert "with that mended:" in text
+
+
+def test_a_wrong_number_is_mended_as_it_is_written(tmp_path: Path) -> None:
+    """A fraction stays one, whatever its denominator, and millimetres stay millimetres (1 in is 25.4 mm)."""
+    (found,) = strip(tmp_path, "26.4 mm", "2 1/4", "3.375", steps=(F(1), F(19, 8)))
+    text = "\n".join(advice_lines(found, Unit.INCH))
+    assert [w.written for w in found.wrong] == [F("25.4"), F(19, 8)]
+    assert "if the drawing is right, it is 25.4 mm" in text
+    assert "2 1/4 is drawn 2.375: if the drawing is right, it is 2 3/8\n" in text
+    assert found.ways.fits
+
+
+def test_a_typed_whole_number_counts_by_the_places_of_the_style(tmp_path: Path) -> None:
+    """'1' under a style of two places, drawn 19/16: 1.19 to its places, and the exact size has four."""
+    (found,) = strip(tmp_path, "1", "1.1875", "2.3750", steps=(F(19, 16), F(19, 16)))
+    assert [w.value for w in found.wrong] == [F("1.19")]
+    assert found.ways.places is not None
+    assert [(c.places, c.values) for c in found.ways.places.changes] == [(4, (F(19, 16),))]
+
+
+def test_two_wrong_numbers_that_add_up_are_not_taken_for_right(tmp_path: Path) -> None:
+    """1.1 + 1.9 = 3.0, drawn 1 and 2: the chain closes as stated, and both numbers are wrong all the same."""
+    (found,) = strip(tmp_path, "1.100", "1.900", "3.000")
+    assert [w.value for w in found.wrong] == [1, 2]
+    assert found.ways.fits
+
+
+def test_wrong_limits_have_no_one_right_number(tmp_path: Path) -> None:
+    """Limits beside what is drawn could be meant anyhow, so nothing is advised; the wrong number beside is named."""
+    (found,) = strip(tmp_path, "1.010-1.020", "2.500", "3.000")
+    assert [w.value for w in found.wrong] == [2]
+    assert "wrong" in found.not_advised
+
+
+def test_a_rounding_that_its_tolerance_has_no_room_for_is_no_wrong_number(tmp_path: Path) -> None:
+    """7/16 as .438 with ±.0001 is wrong by its tolerance; it is what 7/16 rounds to, and a place more mends it."""
+    (found,) = strip(tmp_path, ".438 %%p.0001", "2.0000", "2.4375", steps=(F(7, 16), F(2)))
+    assert found.wrong == ()
+    assert found.ways.places is not None
+    assert [c.values for c in found.ways.places.changes] == [(F(7, 16),)]
+
+
+def test_wrong_numbers_of_the_samples_are_mended_to_what_is_drawn() -> None:
+    """Each mended number is within half a unit in its last place of the drawn size that its verdict is from."""
+    seen = 0
+    for path in sorted(SAMPLES.glob("*.dxf")):
+        audit, _ = audit_file(path, Settings())
+        assert isinstance(audit, DrawingAudit)
+        judged = {j.attached.dimension.handle: j for j in audit.judgements}
+        for one in advise(audit.schemes, judged, EATEN_SHARE, None, True, audit.rounding):
+            for wrong in one.wrong:
+                j = judged[wrong.dimension]
+                assert wrong.exact == j.measured
+                assert abs(wrong.value - wrong.exact) <= j.step / 2
+                assert wrong.value != j.stated
+                seen += 1
+    assert seen > 5
 
 
 def test_the_finding_of_a_chain_that_does_not_close_says_the_least_change(tmp_path: Path) -> None:

@@ -13,6 +13,7 @@ import numpy as np
 from scipy.spatial import cKDTree
 
 from dimaudit.grade.layout import Kind, Piece
+from dimaudit.grade.pair import pair
 from dimaudit.model.drawing import LineRole, Point
 from dimaudit.model.grading import Alignment
 
@@ -22,6 +23,12 @@ FACTORS = tuple(
 """Key's length over the submission's: inch and millimetre, centimetre, foot, and a layout drawn half or double size."""
 WANTED = 0.5
 """A layout drawn at the key's own scale has this share of its pieces; else other scales are tried, too."""
+TURNED = 2
+"""What a turn or a mirroring that is not accepted must win by: as much as one piece; a misplaced hole is likelier."""
+CLOSE = 4
+"""Ways to turn that fit worse than the best by no more than two pieces are paired before one is chosen."""
+LOOKED_AT = 6
+"""Of these the best are paired: pairing costs more time than looking what lies on its like."""
 VOTED = 4
 """Shifts looked at closely for each way to turn: those that the most pieces vote for."""
 
@@ -39,7 +46,7 @@ class Fit:
 
 def laid(piece: Piece, by: Alignment) -> Piece:
     """A submission's piece where it lies on the key, exactly."""
-    spots = tuple(_moved(spot, by) for spot in piece.spots)
+    spots = tuple(moved(spot, by) for spot in piece.spots)
     if piece.kind is Kind.STRAIGHT:
         spots = tuple(sorted(spots))
     elif piece.kind is Kind.ARC and by.mirrored:
@@ -47,7 +54,8 @@ def laid(piece: Piece, by: Alignment) -> Piece:
     return replace(piece, spots=spots, radius=piece.radius * by.factor)
 
 
-def _moved(spot: Point, by: Alignment) -> Point:
+def moved(spot: Point, by: Alignment) -> Point:
+    """A place of the submission where it lies on the key."""
     x, y = spot[0] * by.factor, spot[1] * by.factor
     if by.mirrored:
         x = -x
@@ -69,24 +77,34 @@ def align(
         return None
     wanted = _Laid.of(own, float(snap))
     plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
-    best: tuple[tuple[int, int, int, int], Fit] | None = None
+    found: list[tuple[tuple[int, ...], Fit]] = []
+    """The best fit of each scale and turn, behind what ranks it."""
     for n, factor in enumerate(FACTORS):
         for order, (mirrored, turns) in enumerate((m, t) for m in (False, True) for t in range(4)):
             turned = Alignment(factor, mirrored, turns)
+            accepted_so = (mirrored, turns) in plain
             pieces = [laid(p, turned) for p in theirs]
+            best: tuple[tuple[int, ...], Fit] | None = None
             for shift in _shifts(own, pieces, float(snap)):
                 fit = Fit(replace(turned, shift=shift), *wanted.shared(pieces, shift))
-                if not fit.equal + fit.levels:
-                    continue
                 rank = (
-                    2 * fit.equal + fit.levels, -n, 0 if (mirrored, turns) in plain else -1 - order,
+                    2 * fit.equal + fit.levels - (0 if accepted_so else TURNED), -n, 0 if accepted_so else -1 - order,
                     int(not any(shift)),
                 )  # fmt: skip
-                if best is None or rank > best[0]:
+                if fit.equal + fit.levels and (best is None or rank > best[0]):
                     best = rank, fit
-        if best is not None and n == 0 and best[1].equal >= WANTED * len(own):
+            if best is not None:
+                found.append(best)
+        if n == 0 and any(fit.equal >= WANTED * len(own) for _, fit in found):
             break
-    return None if best is None else best[1]
+    found.sort(key=lambda f: f[0], reverse=True)
+    close = [f for f in found if f[0][0] >= found[0][0][0] - CLOSE][:LOOKED_AT]
+    if len(close) > 1 and close[0][1].equal < len(own):  # what else would have to be missing decides
+        def left_over(fit: Fit) -> int:
+            return len(pair(own, [laid(p, fit.alignment) for p in theirs], float(snap)).missing)
+
+        close.sort(key=lambda f: (f[0][0] - 2 * left_over(f[1]), *f[0][1:]), reverse=True)
+    return close[0][1] if close else None
 
 
 def align_view(key: Sequence[Piece], submission: Sequence[Piece], turned: Alignment, snap: Fraction) -> Fit | None:

@@ -24,7 +24,9 @@ class Grip(IntEnum):
     """An edge along it, the centre of something round, a point."""
     LOOSE = 1
     """A quadrant, the end of a slanted edge."""
-    FILLET = 2
+    END = 2
+    """The end of an edge that no other edge ends at."""
+    FILLET = 3
     """The centre of a fillet, which its edges and its radius place."""
 
 
@@ -40,9 +42,16 @@ class Stand:
     """-1 or 1 for the quadrant below or above the spot."""
 
     def level(self, piece: Piece, axis: int) -> Fraction:
-        """Of the piece itself, or of one that stands for it."""
+        """Of the key's own piece."""
         spot = piece.middle if self.spot is None else piece.spots[self.spot]
         return spot[axis] + self.side * piece.radius
+
+    def off(self, key: Piece, other: Piece, axis: int) -> Fraction:
+        """How far a piece that stands for the key's is off its level; one that is tilted: its nearer end."""
+        at = self.level(key, axis)
+        if self.spot is None:
+            return min((spot[axis] - at for spot in other.spots), key=abs)
+        return self.level(other, axis) - at
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +85,14 @@ class Askew:
 
 
 @dataclass(frozen=True, slots=True)
+class Tilted:
+    """An edge that the key draws level or upright, and its ends in the submission are so far off each other's level."""
+
+    piece: int
+    by: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class Adrift:
     """Levels that the key's numbers do not join to the others, off by so much."""
 
@@ -105,7 +122,12 @@ class Axis:
         return found
 
     def _off(self, stand: Stand, key: Sequence[Piece], theirs: Mapping[int, Piece]) -> Fraction:
-        return stand.level(theirs[stand.piece], self.axis) - stand.level(key[stand.piece], self.axis)
+        return stand.off(key[stand.piece], theirs[stand.piece], self.axis)
+
+    def pieces_at(self, node: int) -> tuple[int, ...]:
+        """Indices of the key's pieces that stand most firmly on a level."""
+        firmest = min(s.grip for s in self.stands[node])
+        return tuple(dict.fromkeys(s.piece for s in self.stands[node] if s.grip is firmest))
 
     def level(self, node: int, key: Sequence[Piece]) -> Fraction:
         """The key's own."""
@@ -114,9 +136,10 @@ class Axis:
 
     def faults(
         self, key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction
-    ) -> Iterator[Wrong | Moved | Askew | Adrift]:
+    ) -> Iterator[Wrong | Moved | Askew | Tilted | Adrift]:
         """What is off, each thing once; first what the key says with a number, then what it implies."""
         moves = self.moves(key, theirs)
+        yield from self._tilted(theirs, tolerance)
         for node, by in moves.items():
             yield from self._askew(node, by, key, theirs, tolerance)
         wrong = [
@@ -134,12 +157,19 @@ class Axis:
         yield from self._charged(wrong, moves, joined, tolerance)
         yield from self._adrift(moves, joined, tolerance)
 
+    def _tilted(self, theirs: Mapping[int, Piece], tolerance: Fraction) -> Iterator[Tilted]:
+        for piece in sorted({s.piece for own in self.stands.values() for s in own if s.spot is None}):
+            if piece in theirs:
+                a, b = (spot[self.axis] for spot in theirs[piece].spots)
+                if abs(b - a) > tolerance:
+                    yield Tilted(piece, b - a)
+
     def _askew(
         self, node: int, by: Fraction, key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction
     ) -> Iterator[Askew]:
         apart: dict[Fraction, list[int]] = defaultdict(list)
         for stand in self.stands[node]:
-            if stand.grip is Grip.FIRM and stand.piece in theirs:
+            if stand.grip in (Grip.FIRM, Grip.END) and stand.piece in theirs:
                 off = self._off(stand, key, theirs) - by
                 if abs(off) > tolerance:
                     apart[off].append(stand.piece)
@@ -188,10 +218,14 @@ class Axis:
         if len(groups) < 2:
             return
         first = max(groups.values(), key=lambda own: (sum(len(self.stands[n]) for n in own), -own[0]))
-        base = Counter(moves[n] for n in first).most_common(1)[0][0]
+        anchor = first if len(first) > 1 else list(moves)  # no number joins anything: what most stand on is right
+        weight: Counter[Fraction] = Counter()
+        for node in anchor:
+            weight[moves[node]] += len(self.stands[node])
+        base = max(weight, key=lambda by: (weight[by], -abs(by), by))
         for own in groups.values():
             by = Counter(moves[n] for n in own).most_common(1)[0][0]
-            if own is not first and abs(by - base) > tolerance:
+            if (own is not first or len(first) == 1) and abs(by - base) > tolerance:
                 pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip is not Grip.FILLET})
                 yield Adrift(tuple(pieces), by - base)
 
@@ -217,11 +251,27 @@ class _Joined:
 def axes_of(schemes: Iterable[Scheme], views: Mapping[str, frozenset[str]], key: Sequence[Piece]) -> list[Axis]:
     """The axes of all views of the key. `views` gives the handles of each view's shapes by its name."""
     found: list[Axis] = []
+    done: set[tuple[str, int]] = set()
     for scheme in schemes:
         for net in scheme.nets:
             for name in dict.fromkeys(p.view.name for node in net.nodes for p in node.places):
-                found += _axes_in_view(net, name, views.get(name, frozenset()), key)
+                axes = list(_axes_in_view(net, name, views.get(name, frozenset()), key))
+                done.update((name, a.axis) for a in axes)
+                found += axes
+    for name, handles in views.items():
+        found += [_bare(handles, key, axis) for axis in (0, 1) if (name, axis) not in done]
     return found
+
+
+def _bare(handles: frozenset[str], key: Sequence[Piece], axis: int) -> Axis:
+    """A view of which the key says nothing along an axis: its levels alone."""
+    own = [n for n, piece in enumerate(key) if not handles.isdisjoint(piece.handles)]
+    nodes: dict[Fraction, list[Stand]] = defaultdict(list)
+    last: Fraction | None = None
+    for level, stand in sorted(stands_along(own, key, axis), key=lambda found: found[0]):
+        last = level if last is None or level - last > MEET else last
+        nodes[last].append(stand)
+    return Axis(axis, {n: tuple(stands) for n, stands in enumerate(nodes.values())}, ())
 
 
 def _axes_in_view(net: Net, name: str, handles: frozenset[str], key: Sequence[Piece]) -> Iterator[Axis]:
@@ -229,7 +279,7 @@ def _axes_in_view(net: Net, name: str, handles: frozenset[str], key: Sequence[Pi
     own = [n for n, piece in enumerate(key) if not handles.isdisjoint(piece.handles)]
     by_axis: dict[int, dict[int, tuple[Stand, ...]]] = defaultdict(dict)
     for axis in (0, 1):
-        levels = sorted(_stands(own, key, axis), key=lambda found: found[0])
+        levels = sorted(stands_along(own, key, axis), key=lambda found: found[0])
         for k, node in enumerate(net.nodes):
             values = {p.value for p in node.places if p.view.name == name and p.axis == axis}
             stands = [s for v in sorted(values) for _, s in levels[_from(levels, v - MEET) : _from(levels, v + MEET)]]
@@ -243,7 +293,9 @@ def _from(levels: Sequence[tuple[Fraction, Stand]], value: Fraction) -> int:
     return bisect_left(levels, value, key=lambda found: found[0])
 
 
-def _stands(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tuple[Fraction, Stand]]:
+def stands_along(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tuple[Fraction, Stand]]:
+    """The levels along an axis of some of the key's pieces, each with what stands there."""
+    ends = Counter(spot for n in own for spot in key[n].spots[key[n].kind is Kind.ARC :])
     for n in own:
         piece = key[n]
         if piece.role is LineRole.CENTRE:
@@ -251,7 +303,11 @@ def _stands(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tup
         match piece.kind:
             case Kind.STRAIGHT if piece.spots[0][axis] == piece.spots[1][axis]:
                 yield piece.spots[0][axis], Stand(n, Grip.FIRM, None)
-            case Kind.STRAIGHT if piece.spots[0][1 - axis] != piece.spots[1][1 - axis]:
+            case Kind.STRAIGHT if piece.spots[0][1 - axis] == piece.spots[1][1 - axis]:
+                for spot in (0, 1):
+                    if ends[piece.spots[spot]] == 1:
+                        yield piece.spots[spot][axis], Stand(n, Grip.END, spot)
+            case Kind.STRAIGHT:
                 for spot in (0, 1):
                     yield piece.spots[spot][axis], Stand(n, Grip.LOOSE, spot)
             case Kind.CIRCLE | Kind.ARC:
@@ -261,7 +317,7 @@ def _stands(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tup
                     for side in (-1, 1):
                         yield piece.spots[0][axis] + side * piece.radius, Stand(n, Grip.LOOSE, 0, side)
             case Kind.POINT:
-                yield piece.spots[0][axis], Stand(n, Grip.FIRM, 0)
+                yield piece.spots[0][axis], Stand(n, Grip.LOOSE, 0)
             case _:
                 pass
 

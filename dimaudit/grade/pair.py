@@ -49,6 +49,7 @@ def pair(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> Pair
             for row, column in zip(*linear_sum_assignment(finite), strict=True):
                 if np.isfinite(costs[row, column]):
                     of_key[left[row]] = right[column]
+    _other_linetype(key, submission, snap, of_key)
     taken = set(of_key.values())
     return Pairing(
         of_key,
@@ -57,11 +58,39 @@ def pair(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> Pair
     )
 
 
+def lying_on(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> frozenset[int]:
+    """The submission's pieces that lie on their like."""
+    found: dict[int, int] = {}
+    theirs = _by_kind(submission)
+    for shape, mine in _by_kind(key).items():
+        if shape in theirs:
+            _lying_on(key, submission, mine, theirs[shape], snap, found)
+    return frozenset(found.values())
+
+
+def _other_linetype(
+    key: Sequence[Piece], submission: Sequence[Piece], snap: float, of_key: dict[int, int]
+) -> None:  # fmt: skip
+    """What lies on its like, drawn as for another purpose: a hidden edge in the visible edges' linetype."""
+    taken = set(of_key.values())
+    own: dict[tuple[Kind, int], list[int]] = defaultdict(list)
+    theirs: dict[tuple[Kind, int], list[int]] = defaultdict(list)
+    for n, piece in enumerate(key):
+        if n not in of_key:
+            own[piece.kind, len(piece.numbers)].append(n)
+    for n, piece in enumerate(submission):
+        if n not in taken:
+            theirs[piece.kind, len(piece.numbers)].append(n)
+    for shape, mine in own.items():
+        if shape in theirs:
+            _lying_on(key, submission, mine, theirs[shape], snap, of_key)
+
+
 def _lying_on(
     key: Sequence[Piece], submission: Sequence[Piece], mine: list[int], other: list[int], snap: float,
     of_key: dict[int, int],
 ) -> None:  # fmt: skip
-    tree = cKDTree([key[k].numbers for k in mine])
+    tree = cKDTree(np.array([key[k].numbers for k in mine]))
     hits = tree.query(np.array([submission[s].numbers for s in other]), p=np.inf, distance_upper_bound=snap)
     apart, which = (np.asarray(part).tolist() for part in hits)
     for s, distance, n in sorted(zip(other, apart, which, strict=True), key=lambda hit: hit[1]):

@@ -7,6 +7,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import hypot, log
 from typing import Any
 
 import numpy as np
@@ -79,7 +80,7 @@ def align(
     plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
     found: list[tuple[tuple[int, ...], Fit]] = []
     """The best fit of each scale and turn, behind what ranks it."""
-    for n, factor in enumerate(FACTORS):
+    for n, factor in enumerate(_likely(own, theirs)):
         for order, (mirrored, turns) in enumerate((m, t) for m in (False, True) for t in range(4)):
             turned = Alignment(factor, mirrored, turns)
             accepted_so = (mirrored, turns) in plain
@@ -95,7 +96,7 @@ def align(
                     best = rank, fit
             if best is not None:
                 found.append(best)
-        if n == 0 and any(fit.equal >= WANTED * len(own) for _, fit in found):
+        if not n and any(fit.equal >= WANTED * len(own) for _, fit in found):
             break
     found.sort(key=lambda f: f[0], reverse=True)
     close = [f for f in found if f[0][0] >= found[0][0][0] - CLOSE][:LOOKED_AT]
@@ -105,6 +106,26 @@ def align(
 
         close.sort(key=lambda f: (f[0][0] - 2 * left_over(f[1]), *f[0][1:]), reverse=True)
     return close[0][1] if close else None
+
+
+def _likely(key: Sequence[Piece], theirs: Sequence[Piece]) -> list[Fraction]:
+    """Scales worth a look: the key's own, and the one that gives the most pieces the size of one of the key's."""
+    wanted = {(p.kind, round(log(size), 4)) for p in key if (size := _extent(p))}
+    sizes = [(p.kind, log(size)) for p in theirs if (size := _extent(p))]
+
+    def alike(factor: Fraction) -> int:
+        return len({(kind, round(size + log(factor), 4)) for kind, size in sizes} & wanted)
+
+    best = max(FACTORS, key=alike)  # the first of equals, and the key's own is the first of all
+    return [FACTORS[0]] if best == FACTORS[0] else [FACTORS[0], best]
+
+
+def _extent(piece: Piece) -> float:
+    """What turning and mirroring leave alone: a radius, a length."""
+    if piece.radius:
+        return float(piece.radius)
+    (ax, ay), (bx, by) = piece.spots[0], piece.spots[-1]
+    return hypot(float(bx - ax), float(by - ay))
 
 
 def align_view(key: Sequence[Piece], submission: Sequence[Piece], turned: Alignment, snap: Fraction) -> Fit | None:

@@ -49,6 +49,8 @@ class Measures:
     """'round', 'angle', 'arc', 'slanted', 'x' or 'y'."""
     ends: tuple[frozenset[object], ...]
     """For each end what it may stand on."""
+    own: tuple[frozenset[int], ...] = ()
+    """For each end the pieces that the dimension is on."""
 
     def same(self, other: "Measures") -> bool:
         """Whether both ends have something in common, in either order."""
@@ -112,13 +114,18 @@ def dimensioned(laid_out: LaidOut) -> Dimensioned:
         handle = judgement.attached.dimension.handle
         wanted = seen.measures(judgement.attached, by_handle, key, plain)
         by[handle] = () if wanted is None else tuple(j for j, m in own_measures if wanted.same(m))
-        if wanted is not None and not by[handle] and not all(_there(end, theirs) for end in wanted.ends):
+        if wanted is not None and not by[handle] and not _there(wanted, theirs):
             lost.add(handle)
     return Dimensioned(asked, by, frozenset(lost))
 
 
-def _there(end: frozenset[object], theirs: Mapping[int, Piece]) -> bool:
-    return any((on.piece if isinstance(on, Stand) else on) in theirs for on in end)
+def _there(wanted: Measures, theirs: Mapping[int, Piece]) -> bool:
+    """Whether what a dimension of the key is on is there at both ends."""
+    for end, own in zip(wanted.ends, wanted.own or wanted.ends, strict=True):
+        on = {s.piece if isinstance(s, Stand) else s for s in end}
+        if (on & own or on) and (on & own or on).isdisjoint(theirs):
+            return False
+    return True
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +160,7 @@ class _Seen:
             frozenset(s for s in stands if s.piece in pieces and _on(s, pieces[s.piece], axis, spot[axis]))
             for spot in spots
         )
-        return Measures("xy"[axis], found)
+        return Measures("xy"[axis], found, tuple(map(frozenset, ends)))
 
     def _alike(self, known: list[int]) -> Iterator[int]:
         """The round pieces of the key that are of one size with these."""

@@ -87,16 +87,18 @@ def _cell(spot: Point) -> Point:
 
 def _outline(ring: list[int], pieces: Sequence[Piece]) -> Iterator[KeyFeature]:
     """Notches and tabs, and then each other edge by itself."""
-    count, taken = len(ring), set[int]()
+    count, taken, parted = len(ring), set[int](), set[tuple[int, int]]()
     for run in range(1, min(NOTCH, count - 2) + 1):
         for start in range(count):
             before, after = ring[start], ring[(start + run + 1) % count]
             between = [ring[(start + n) % count] for n in range(1, run + 1)]
-            if taken.isdisjoint(between) and before not in taken and after not in taken and before != after and (
-                _one_line(pieces[before], pieces[after])
-            ):  # fmt: skip
+            pair = min(before, after), max(before, after)
+            if pair in parted or not taken.isdisjoint((*between, before, after)):
+                continue
+            if before != after and _one_line(pieces[before], pieces[after]):
                 taken.update(between)
-                yield KeyFeature(tuple(sorted(between)), "notch", (min(before, after), max(before, after)))
+                parted.add(pair)  # not the way round the other side of the part
+                yield KeyFeature(tuple(sorted(between)), "notch", pair)
     for k in ring:
         if k not in taken:
             yield KeyFeature((k,), "")

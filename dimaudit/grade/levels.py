@@ -3,13 +3,13 @@
 from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from fractions import Fraction
 
 from dimaudit.grade.layout import Kind, Piece
 from dimaudit.model.drawing import LineRole, Point
-from dimaudit.model.scheme import Net, Scheme, Step
+from dimaudit.model.scheme import Implied, Net, Scheme, Step
 
 MEET = Fraction(1, 10**5)
 """How near to a level of the key's scheme that of a piece must be to stand on it; each was recovered by itself."""
@@ -23,10 +23,12 @@ class Grip(IntEnum):
     FIRM = 0
     """An edge along it, the centre of something round, a point."""
     LOOSE = 1
-    """A quadrant, the end of a slanted edge."""
+    """The end of a slanted edge."""
     END = 2
     """The end of an edge that no other edge ends at."""
-    FILLET = 3
+    QUADRANT = 3
+    """Of something round, which its centre and its size place."""
+    FILLET = 4
     """The centre of a fillet, which its edges and its radius place."""
 
 
@@ -137,11 +139,12 @@ class Axis:
     def faults(
         self, key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction
     ) -> Iterator[Wrong | Moved | Askew | Tilted | Adrift]:
-        """What is off, each thing once; first what the key says with a number, then what it implies."""
+        """What is off, each thing once; first what the key says with a number, then what it implies.
+
+        Of an axis that was split for the submission.
+        """
         moves = self.moves(key, theirs)
         yield from self._tilted(theirs, tolerance)
-        for node, by in moves.items():
-            yield from self._askew(node, by, key, theirs, tolerance)
         wrong = [
             Wrong(s, s.low, s.high, at, at + moves[s.high] - moves[s.low])
             for s in self.steps
@@ -164,21 +167,59 @@ class Axis:
                 if abs(b - a) > tolerance:
                     yield Tilted(piece, b - a)
 
-    def _askew(
-        self, node: int, by: Fraction, key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction
-    ) -> Iterator[Askew]:
-        apart: dict[Fraction, list[int]] = defaultdict(list)
-        for stand in self.stands[node]:
-            if stand.grip in (Grip.FIRM, Grip.END) and stand.piece in theirs:
-                off = self._off(stand, key, theirs) - by
-                if abs(off) > tolerance:
-                    apart[off].append(stand.piece)
-        for off, pieces in sorted(apart.items()):
-            yield Askew(node, tuple(pieces), off)
+    def split(
+        self, key: Sequence[Piece], theirs: Mapping[int, Piece], measured: Mapping[str, frozenset[int]],
+        tolerance: Fraction,
+    ) -> "Axis":  # fmt: skip
+        """The same, where what the key has in line, and a submission has not, stands on levels of its own.
+
+        A number is then read where its own features are, whatever else the key happens to have in line with them; one
+        whose features are missing is not read at all.
+        `measured`: the pieces that each of the key's dimensions is on.
+        """
+        moves = self.moves(key, theirs)
+        apart: dict[tuple[int, Fraction], list[Stand]] = defaultdict(list)
+        for node, stands in self.stands.items():
+            for stand in stands:
+                if stand.piece in theirs and abs(off := self._off(stand, key, theirs) - moves[node]) > tolerance:
+                    apart[node, off].append(stand)
+
+        used: set[tuple[int, Fraction]] = set()
+
+        def place(step: Step, node: int) -> tuple[int, Fraction]:
+            own = [s for s in self.stands[node] if s.piece in measured.get(step.dimension, ()) and s.piece in theirs]
+            if step.by is not None or step.again or step.share != 1 or not own:
+                return node, Fraction(0)
+            firmest = min(s.grip for s in own)
+            offs = [self._off(s, key, theirs) - moves[node] for s in own if s.grip is firmest]
+            off = min(offs, key=abs)
+            return (node, off) if abs(off) > tolerance else (node, Fraction(0))
+
+        def there(step: Step, node: int) -> bool:
+            own = [s for s in self.stands[node] if s.piece in measured.get(step.dimension, ())]
+            return step.by is not None or not own or any(s.piece in theirs for s in own)
+
+        kept = [step for step in self.steps if there(step, step.low) and there(step, step.high)]
+        ends = [(place(step, step.low), place(step, step.high)) for step in kept]
+        used.update(end for pair in ends for end in pair if end[1])
+        used.update(at for at, own in apart.items() if any(s.grip in (Grip.FIRM, Grip.END) for s in own))
+        number = {at: max(self.stands, default=0) + n for n, at in enumerate(sorted(used), 1)}
+        number.update(((node, Fraction(0)), node) for node in self.stands)
+        levels = {
+            node: tuple(s for s in own if not any(s in apart[at] for at in used if at[0] == node)) or own
+            for node, own in self.stands.items()
+        }
+        levels.update((number[at], tuple(apart[at])) for at in used)
+        steps = [
+            replace(step, low=number[low], high=number[high])
+            for step, (low, high) in zip(kept, ends, strict=True)
+        ]
+        steps += [Step("", at[0], number[at], by=Implied.IN_LINE) for at in sorted(used)]
+        return Axis(self.axis, levels, tuple(steps))
 
     def _charged(
         self, wrong: list[Wrong], moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
-    ) -> Iterator[Wrong | Moved]:
+    ) -> Iterator[Wrong | Moved | Askew]:
         """Each cause once: a level where several numbers meet that are wrong only since it is off, then the others."""
         while True:
             meeting: dict[int, list[Wrong]] = defaultdict(list)
@@ -206,14 +247,16 @@ class Axis:
                 yield w
                 joined.join(w.low, w.high)
             elif joined.join(w.low, w.high):  # else it follows from what is charged already
-                yield w
+                yield w if w.step.dimension else Askew(
+                    w.low, self.pieces_at(w.high), moves[w.high] - moves[w.low]
+                )
 
     def _adrift(
         self, moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
     ) -> Iterator[Adrift]:
         groups: dict[int, list[int]] = defaultdict(list)
         for node in moves:
-            if any(s.grip is not Grip.FILLET for s in self.stands[node]):
+            if any(s.grip < Grip.QUADRANT for s in self.stands[node]):
                 groups[joined.head(node)].append(node)
         if len(groups) < 2:
             return
@@ -226,7 +269,7 @@ class Axis:
         for own in groups.values():
             by = Counter(moves[n] for n in own).most_common(1)[0][0]
             if (own is not first or len(first) == 1) and abs(by - base) > tolerance:
-                pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip is not Grip.FILLET})
+                pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip < Grip.QUADRANT})
                 yield Adrift(tuple(pieces), by - base)
 
 
@@ -315,7 +358,7 @@ def stands_along(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterato
                 yield piece.spots[0][axis], Stand(n, grip, 0)
                 if grip is Grip.FIRM:
                     for side in (-1, 1):
-                        yield piece.spots[0][axis] + side * piece.radius, Stand(n, Grip.LOOSE, 0, side)
+                        yield piece.spots[0][axis] + side * piece.radius, Stand(n, Grip.QUADRANT, 0, side)
             case Kind.POINT:
                 yield piece.spots[0][axis], Stand(n, Grip.LOOSE, 0)
             case _:

@@ -16,6 +16,8 @@ REACH = 0.5
 """A feature farther than this share of the key's diagonal from its place is another one."""
 RESIZED = 0.1
 """One of another size, or an edge of another direction, is the same feature only within this share of the diagonal."""
+LEVEL = 1e-4
+"""Within this share of the diagonal two edges are on one line."""
 TILTED = 0.17
 """Sine of the angle (10 degrees) up to which an edge is still the key's, drawn askew."""
 
@@ -121,9 +123,19 @@ def _cost(key: Piece, other: Piece, size: float) -> float:
         middle = hypot((a[0] + a[2] - b[0] - b[2]) / 2, (a[1] + a[3] - b[1] - b[3]) / 2)
         across = abs(along[0] * (b[1] - a[1]) - along[1] * (b[0] - a[0])) / hypot(*along)
         apart = across + 0.5 * middle  # an edge is known by its level; its ends are its neighbours' matter
+        if across <= LEVEL * size and _overlap(a, b) > 0.5:
+            apart = across + 0.01 * middle  # a notch left out makes one edge of two
     elif not same:
         reach = RESIZED * size
     return apart if apart <= reach else inf
+
+
+def _overlap(a: Sequence[float], b: Sequence[float]) -> float:
+    """The share of an edge along which another one on its line runs beside it."""
+    ux, uy = a[2] - a[0], a[3] - a[1]
+    length = ux * ux + uy * uy
+    low, high = sorted(((x - a[0]) * ux + (y - a[1]) * uy) / length for x, y in ((b[0], b[1]), (b[2], b[3])))
+    return min(high, 1.0) - max(low, 0.0)
 
 
 def _diagonal(pieces: Sequence[Piece]) -> float:

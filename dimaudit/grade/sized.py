@@ -100,12 +100,17 @@ def sizes(
     """The key's dimensions that were looked at, and whether their features are there."""
     faults: dict[object, Fault] = {}
     adrift: list[tuple[int, Adrift]] = []
-    for axis in axes_of(audit.schemes, views, key):
+    measured = {
+        j.attached.dimension.handle: frozenset(n for e in j.attached.ends if e.feature for n in _pieces(e, key))
+        for j in audit.judgements
+    }
+    for whole in axes_of(audit.schemes, views, key):
+        axis = whole.split(key, theirs, measured, tolerance)
         moves = axis.moves(key, theirs)
-        for step in axis.steps:
+        read = {s.dimension for s in axis.steps if s.low in moves and s.high in moves}
+        for step in whole.steps:
             if step.by is None:
-                there = step.low in moves and step.high in moves
-                numbers[step.dimension] = numbers.get(step.dimension, False) or there
+                numbers[step.dimension] = numbers.get(step.dimension, False) or step.dimension in read
         for off in axis.faults(key, theirs, tolerance):
             if isinstance(off, Adrift):
                 adrift.append((axis.axis, off))

@@ -117,6 +117,12 @@ def _of_the_part(free: Free, laid_out: LaidOut) -> bool:
 
 def _undefined(laid_out: LaidOut, free: list[Free], missing: int, each: Fraction) -> Iterator[Deduction]:
     unit = laid_out.submission.audit.unit
+    if not missing:
+        yield Deduction(
+            Criterion.DIMENSIONS, Fraction(0), "the dimensions are not the key's, and define the part as well",
+            ("the rubric lets another scheme count",),
+        )  # fmt: skip
+        return
     yield Deduction(
         Criterion.DIMENSIONS, each * missing,
         f"{counted(missing, 'size')} missing: the dimensions do not define the part",
@@ -188,7 +194,7 @@ def _stated(laid_out: LaidOut, judgement: Judgement, like: Judgement | None, cos
         if asks(j) and (j.attached.dimension.kind in ANGLES) == (judgement.attached.dimension.kind in ANGLES)
     ]  # fmt: skip
     asked = [m.reading for m in models if isinstance(m.reading, Stated)]
-    if not asked or any(_as_well(reading, m, judgement) for m in asked):
+    if not asked or any(_as_well(reading, m, judgement, laid_out.fit.alignment.factor) for m in asked):
         return
     model = asked[0]
     if (reading.places is None) != (model.places is None):
@@ -203,8 +209,13 @@ def _stated(laid_out: LaidOut, judgement: Judgement, like: Judgement | None, cos
     )  # fmt: skip
 
 
-def _as_well(own: Stated, model: Stated, judgement: Judgement) -> bool:
-    """Whether a number is stated as the key's, or finer: a fraction for a fraction, as many places for places."""
+def _as_well(own: Stated, model: Stated, judgement: Judgement, factor: Fraction) -> bool:
+    """Whether a number is stated as the key's, or finer: a fraction for a fraction, as many places for places.
+
+    In another unit than the key's (`factor`: the key's lengths over the layout's) its steps must be as fine.
+    """
+    if factor != 1 and own.places is not None and model.places is not None:
+        return judgement.verdict is Verdict.EXACT or own.step * factor <= model.step
     if model.places is None or own.places is None:
         if own.places is not None or model.places is not None:
             return False

@@ -11,7 +11,7 @@ from dimaudit.grade.layout import Kind, Piece
 from dimaudit.grade.words import bounds, counted, extent, length_text, named_piece
 from dimaudit.model.drawing import Mark, Point
 from dimaudit.model.geometry import FaultKind, LineworkFault
-from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
+from dimaudit.model.grading import Alignment, Asked, Criterion, CriterionMark, Deduction
 from dimaudit.model.settings import Settings
 from dimaudit.model.units import Unit
 from dimaudit.rebuild import faults_among
@@ -79,7 +79,7 @@ def _groups(laid_out: LaidOut, near: list[int], each: Fraction) -> Iterator[Dedu
         verb = "are" if others else "is"
         yield Deduction(
             Criterion.LINEWORK, each, f"{named_piece(first, laid_out.key)}{others} {verb} drawn, and not in the key",
-            ("coordinates are those of the key",),
+            () if laid_out.alignments[group[0]] == Alignment() else ("coordinates are those of the key",),
             tuple(dict.fromkeys(h for s in group for h in laid_out.own[s].handles)), (float(x), float(y)),
         )  # fmt: skip
 

@@ -48,7 +48,7 @@ def _what(laid_out: LaidOut, fault: Fault) -> str:
 def _why(laid_out: LaidOut, fault: Fault) -> Iterator[str]:
     unit = laid_out.key.examined.audit.unit
     if fault.tilted and fault.moved is not None:
-        yield f"one end is {moved_text(fault.moved, unit)} of the other's level"
+        yield f"its two ends are {length_text(max(map(abs, fault.moved)), unit)} off one level"
     elif fault.moved is not None:
         yield f"off by {moved_text(fault.moved, unit)}"
     elif fault.key is not None and fault.drawn is not None:

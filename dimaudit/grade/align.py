@@ -7,12 +7,14 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import hypot, log
 from typing import Any
 
 import numpy as np
 from scipy.spatial import cKDTree
 
 from dimaudit.grade.layout import Kind, Piece
+from dimaudit.grade.pair import pair
 from dimaudit.model.drawing import LineRole, Point
 from dimaudit.model.grading import Alignment
 
@@ -22,6 +24,12 @@ FACTORS = tuple(
 """Key's length over the submission's: inch and millimetre, centimetre, foot, and a layout drawn half or double size."""
 WANTED = 0.5
 """A layout drawn at the key's own scale has this share of its pieces; else other scales are tried, too."""
+TURNED = 2
+"""What a turn or a mirroring that is not accepted must win by: as much as one piece; a misplaced hole is likelier."""
+CLOSE = 4
+"""Ways to turn that fit worse than the best by no more than two pieces are paired before one is chosen."""
+LOOKED_AT = 6
+"""Of these the best are paired: pairing costs more time than looking what lies on its like."""
 VOTED = 4
 """Shifts looked at closely for each way to turn: those that the most pieces vote for."""
 
@@ -39,7 +47,7 @@ class Fit:
 
 def laid(piece: Piece, by: Alignment) -> Piece:
     """A submission's piece where it lies on the key, exactly."""
-    spots = tuple(_moved(spot, by) for spot in piece.spots)
+    spots = tuple(moved(spot, by) for spot in piece.spots)
     if piece.kind is Kind.STRAIGHT:
         spots = tuple(sorted(spots))
     elif piece.kind is Kind.ARC and by.mirrored:
@@ -47,7 +55,8 @@ def laid(piece: Piece, by: Alignment) -> Piece:
     return replace(piece, spots=spots, radius=piece.radius * by.factor)
 
 
-def _moved(spot: Point, by: Alignment) -> Point:
+def moved(spot: Point, by: Alignment) -> Point:
+    """A place of the submission where it lies on the key."""
     x, y = spot[0] * by.factor, spot[1] * by.factor
     if by.mirrored:
         x = -x
@@ -69,24 +78,54 @@ def align(
         return None
     wanted = _Laid.of(own, float(snap))
     plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
-    best: tuple[tuple[int, int, int, int], Fit] | None = None
-    for n, factor in enumerate(FACTORS):
+    found: list[tuple[tuple[int, ...], Fit]] = []
+    """The best fit of each scale and turn, behind what ranks it."""
+    for n, factor in enumerate(_likely(own, theirs)):
         for order, (mirrored, turns) in enumerate((m, t) for m in (False, True) for t in range(4)):
             turned = Alignment(factor, mirrored, turns)
+            accepted_so = (mirrored, turns) in plain
             pieces = [laid(p, turned) for p in theirs]
+            best: tuple[tuple[int, ...], Fit] | None = None
             for shift in _shifts(own, pieces, float(snap)):
                 fit = Fit(replace(turned, shift=shift), *wanted.shared(pieces, shift))
-                if not fit.equal + fit.levels:
-                    continue
                 rank = (
-                    2 * fit.equal + fit.levels, -n, 0 if (mirrored, turns) in plain else -1 - order,
+                    2 * fit.equal + fit.levels - (0 if accepted_so else TURNED), -n, 0 if accepted_so else -1 - order,
                     int(not any(shift)),
                 )  # fmt: skip
-                if best is None or rank > best[0]:
+                if fit.equal + fit.levels and (best is None or rank > best[0]):
                     best = rank, fit
-        if best is not None and n == 0 and best[1].equal >= WANTED * len(own):
+            if best is not None:
+                found.append(best)
+        if not n and any(fit.equal >= WANTED * len(own) for _, fit in found):
             break
-    return None if best is None else best[1]
+    found.sort(key=lambda f: f[0], reverse=True)
+    close = [f for f in found if f[0][0] >= found[0][0][0] - CLOSE][:LOOKED_AT]
+    if len(close) > 1 and close[0][1].equal < len(own):  # what else would have to be missing decides
+        def left_over(fit: Fit) -> int:
+            return len(pair(own, [laid(p, fit.alignment) for p in theirs], float(snap)).missing)
+
+        close.sort(key=lambda f: (f[0][0] - 2 * left_over(f[1]), *f[0][1:]), reverse=True)
+    return close[0][1] if close else None
+
+
+def _likely(key: Sequence[Piece], theirs: Sequence[Piece]) -> list[Fraction]:
+    """Scales worth a look: the key's own, and the one that gives the most pieces the size of one of the key's."""
+    wanted = {(p.kind, round(log(size), 4)) for p in key if (size := _extent(p))}
+    sizes = [(p.kind, log(size)) for p in theirs if (size := _extent(p))]
+
+    def alike(factor: Fraction) -> int:
+        return len({(kind, round(size + log(factor), 4)) for kind, size in sizes} & wanted)
+
+    best = max(FACTORS, key=alike)  # the first of equals, and the key's own is the first of all
+    return [FACTORS[0]] if best == FACTORS[0] else [FACTORS[0], best]
+
+
+def _extent(piece: Piece) -> float:
+    """What turning and mirroring leave alone: a radius, a length."""
+    if piece.radius:
+        return float(piece.radius)
+    (ax, ay), (bx, by) = piece.spots[0], piece.spots[-1]
+    return hypot(float(bx - ax), float(by - ay))
 
 
 def align_view(key: Sequence[Piece], submission: Sequence[Piece], turned: Alignment, snap: Fraction) -> Fit | None:

@@ -6,9 +6,9 @@ from fractions import Fraction
 
 from dimaudit.grade.align import Fit, align, align_view, laid
 from dimaudit.grade.layout import Piece, layout
-from dimaudit.grade.pair import Pairing, pair
+from dimaudit.grade.pair import Pairing, lying_on, pair
 from dimaudit.grade.sized import Sizes, sizes
-from dimaudit.model.drawing import LineRole
+from dimaudit.model.drawing import LineRole, Origin
 from dimaudit.model.grading import Alignment, Rubric
 from dimaudit.pipeline import Examined
 
@@ -32,6 +32,11 @@ class Key:
         own = self.views[name]
         return [k for k, p in enumerate(self.pieces) if not own.isdisjoint(p.handles) and taken.isdisjoint(p.handles)]
 
+    def view_of(self, piece: int) -> str:
+        """The name of the view that a piece stands in."""
+        handles = self.pieces[piece].handles
+        return next(name for name, own in self.views.items() if not own.isdisjoint(handles))
+
 
 @dataclass(frozen=True, slots=True)
 class LaidOut:
@@ -46,10 +51,16 @@ class LaidOut:
     """The submission's pieces, in its own coordinates."""
     pieces: tuple[Piece, ...]
     """The same, laid on the key."""
+    alignments: tuple[Alignment, ...]
+    """How each of them is laid."""
+    view_alignments: Mapping[str, Alignment]
+    """How each view is laid, by the name of the key's."""
     pairing: Pairing
     sizes: Sizes
     tolerance: Fraction
     """In the key's unit."""
+    origins: Mapping[str, Origin]
+    """Where each of the submission's entities stands in its file, by its handle."""
 
 
 def key_of(examined: Examined) -> Key:
@@ -58,6 +69,9 @@ def key_of(examined: Examined) -> Key:
     views = {v.name: frozenset(s.origin.handle for s in v.shapes) for g in examined.geometries for v in g.views}
     own: frozenset[str] = frozenset().union(*views.values())
     inside = tuple(p for p in pieces if not own.isdisjoint(p.handles))
+    if not inside:  # nothing is dimensioned: all that is drawn is asked
+        everything = frozenset(h for p in pieces for h in p.handles)
+        return Key(examined, pieces, {"sheet": everything} if pieces else {}, ())
     return Key(examined, inside, views, tuple(p for p in pieces if own.isdisjoint(p.handles)))
 
 
@@ -77,29 +91,39 @@ def lay_out(key: Key, submission: Examined, rubric: Rubric) -> LaidOut | None:
     if fit is None:
         return None
     of_key: dict[int, int] = {}
+    ways = [fit.alignment] * len(own)
     pieces = [laid(p, fit.alignment) for p in own]
+    by_view: dict[str, Alignment] = {}
+    on_view = {name: lying_on([key.pieces[k] for k in key.in_view(name)], pieces, float(snap)) for name in names}
     left = list(range(len(own)))
     for name in names:
-        mine = key.in_view(name)
+        mine = [key.pieces[k] for k in key.in_view(name)]
+        elsewhere = frozenset[int]().union(*(s for other, s in on_view.items() if other != name)) - on_view[name]
+        free = [s for s in left if s not in elsewhere]
+        way = fit.alignment
         if name != names[0]:
-            other = align_view([key.pieces[k] for k in mine], [own[s] for s in left], fit.alignment, snap)
+            other = align_view(mine, [own[s] for s in free], fit.alignment, snap)
             if other is None:
                 continue
-            for s in left:
-                pieces[s] = laid(own[s], other.alignment)
-        found = pair([key.pieces[k] for k in mine], [pieces[s] for s in left], float(snap))
-        of_key.update({mine[k]: left[s] for k, s in found.of_key.items()})
+            way = other.alignment
+        by_view[name] = way
+        moved = [laid(own[s], way) for s in free]
+        found = pair(mine, moved, float(snap))
+        for k, n in found.of_key.items():
+            s = free[n]
+            of_key[key.in_view(name)[k]] = s
+            pieces[s], ways[s] = moved[n], way
         taken = set(of_key.values())
-        for s in left:
-            if s not in taken:
-                pieces[s] = laid(own[s], fit.alignment)
         left = [s for s in left if s not in taken]
     missing = tuple(k for k in range(len(key.pieces)) if k not in of_key)
     pairing = Pairing(of_key, missing, tuple(left))
     tolerance = max(snap, rubric.tolerance or snap)
     theirs = {k: pieces[s] for k, s in of_key.items()}
     found_sizes = sizes(key.examined.audit, key.views, key.pieces, theirs, tolerance)
-    return LaidOut(key, submission, rubric, fit, own, tuple(pieces), pairing, found_sizes, tolerance)
+    return LaidOut(
+        key, submission, rubric, fit, own, tuple(pieces), tuple(ways), by_view, pairing, found_sizes, tolerance,
+        {s.origin.handle: s.origin for s in submission.sheet.shapes},
+    )
 
 
 def is_part(piece: Piece) -> bool:

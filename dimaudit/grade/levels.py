@@ -3,13 +3,13 @@
 from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import IntEnum
 from fractions import Fraction
 
 from dimaudit.grade.layout import Kind, Piece
 from dimaudit.model.drawing import LineRole, Point
-from dimaudit.model.scheme import Net, Scheme, Step
+from dimaudit.model.scheme import Implied, Net, Scheme, Step
 
 MEET = Fraction(1, 10**5)
 """How near to a level of the key's scheme that of a piece must be to stand on it; each was recovered by itself."""
@@ -23,8 +23,12 @@ class Grip(IntEnum):
     FIRM = 0
     """An edge along it, the centre of something round, a point."""
     LOOSE = 1
-    """A quadrant, the end of a slanted edge."""
-    FILLET = 2
+    """The end of a slanted edge."""
+    END = 2
+    """The end of an edge that no other edge ends at."""
+    QUADRANT = 3
+    """Of something round, which its centre and its size place."""
+    FILLET = 4
     """The centre of a fillet, which its edges and its radius place."""
 
 
@@ -40,9 +44,16 @@ class Stand:
     """-1 or 1 for the quadrant below or above the spot."""
 
     def level(self, piece: Piece, axis: int) -> Fraction:
-        """Of the piece itself, or of one that stands for it."""
+        """Of the key's own piece."""
         spot = piece.middle if self.spot is None else piece.spots[self.spot]
         return spot[axis] + self.side * piece.radius
+
+    def off(self, key: Piece, other: Piece, axis: int) -> Fraction:
+        """How far a piece that stands for the key's is off its level; one that is tilted: its nearer end."""
+        at = self.level(key, axis)
+        if self.spot is None:
+            return min((spot[axis] - at for spot in other.spots), key=abs)
+        return self.level(other, axis) - at
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +87,14 @@ class Askew:
 
 
 @dataclass(frozen=True, slots=True)
+class Tilted:
+    """An edge that the key draws level or upright, and its ends in the submission are so far off each other's level."""
+
+    piece: int
+    by: Fraction
+
+
+@dataclass(frozen=True, slots=True)
 class Adrift:
     """Levels that the key's numbers do not join to the others, off by so much."""
 
@@ -105,7 +124,12 @@ class Axis:
         return found
 
     def _off(self, stand: Stand, key: Sequence[Piece], theirs: Mapping[int, Piece]) -> Fraction:
-        return stand.level(theirs[stand.piece], self.axis) - stand.level(key[stand.piece], self.axis)
+        return stand.off(key[stand.piece], theirs[stand.piece], self.axis)
+
+    def pieces_at(self, node: int) -> tuple[int, ...]:
+        """Indices of the key's pieces that stand most firmly on a level."""
+        firmest = min(s.grip for s in self.stands[node])
+        return tuple(dict.fromkeys(s.piece for s in self.stands[node] if s.grip is firmest))
 
     def level(self, node: int, key: Sequence[Piece]) -> Fraction:
         """The key's own."""
@@ -114,11 +138,13 @@ class Axis:
 
     def faults(
         self, key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction
-    ) -> Iterator[Wrong | Moved | Askew | Adrift]:
-        """What is off, each thing once; first what the key says with a number, then what it implies."""
+    ) -> Iterator[Wrong | Moved | Askew | Tilted | Adrift]:
+        """What is off, each thing once; first what the key says with a number, then what it implies.
+
+        Of an axis that was split for the submission.
+        """
         moves = self.moves(key, theirs)
-        for node, by in moves.items():
-            yield from self._askew(node, by, key, theirs, tolerance)
+        yield from self._tilted(theirs, tolerance)
         wrong = [
             Wrong(s, s.low, s.high, at, at + moves[s.high] - moves[s.low])
             for s in self.steps
@@ -134,21 +160,66 @@ class Axis:
         yield from self._charged(wrong, moves, joined, tolerance)
         yield from self._adrift(moves, joined, tolerance)
 
-    def _askew(
-        self, node: int, by: Fraction, key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction
-    ) -> Iterator[Askew]:
-        apart: dict[Fraction, list[int]] = defaultdict(list)
-        for stand in self.stands[node]:
-            if stand.grip is Grip.FIRM and stand.piece in theirs:
-                off = self._off(stand, key, theirs) - by
-                if abs(off) > tolerance:
-                    apart[off].append(stand.piece)
-        for off, pieces in sorted(apart.items()):
-            yield Askew(node, tuple(pieces), off)
+    def _tilted(self, theirs: Mapping[int, Piece], tolerance: Fraction) -> Iterator[Tilted]:
+        for piece in sorted({s.piece for own in self.stands.values() for s in own if s.spot is None}):
+            if piece in theirs:
+                a, b = (spot[self.axis] for spot in theirs[piece].spots)
+                if abs(b - a) > tolerance:
+                    yield Tilted(piece, b - a)
+
+    def split(
+        self, key: Sequence[Piece], theirs: Mapping[int, Piece], measured: Mapping[str, frozenset[int]],
+        tolerance: Fraction,
+    ) -> "Axis":  # fmt: skip
+        """The same, where what the key has in line, and a submission has not, stands on levels of its own.
+
+        A number is then read where its own features are, whatever else the key happens to have in line with them; one
+        whose features are missing is not read at all.
+        `measured`: the pieces that each of the key's dimensions is on.
+        """
+        moves = self.moves(key, theirs)
+        apart: dict[tuple[int, Fraction], list[Stand]] = defaultdict(list)
+        for node, stands in self.stands.items():
+            for stand in stands:
+                if stand.piece in theirs and abs(off := self._off(stand, key, theirs) - moves[node]) > tolerance:
+                    apart[node, off].append(stand)
+
+        used: set[tuple[int, Fraction]] = set()
+
+        def place(step: Step, node: int) -> tuple[int, Fraction]:
+            own = [s for s in self.stands[node] if s.piece in measured.get(step.dimension, ()) and s.piece in theirs]
+            if step.by is not None or step.again or step.share != 1 or not own:
+                return node, Fraction(0)
+            firmest = min(s.grip for s in own)
+            offs = [self._off(s, key, theirs) - moves[node] for s in own if s.grip is firmest]
+            off = min(offs, key=abs)
+            return (node, off) if abs(off) > tolerance else (node, Fraction(0))
+
+        def there(step: Step, node: int) -> bool:
+            own = [s for s in self.stands[node] if s.piece in measured.get(step.dimension, ())]
+            return step.by is not None or not own or any(s.piece in theirs for s in own)
+
+        kept = [step for step in self.steps if there(step, step.low) and there(step, step.high)]
+        ends = [(place(step, step.low), place(step, step.high)) for step in kept]
+        used.update(end for pair in ends for end in pair if end[1])
+        used.update(at for at, own in apart.items() if any(s.grip in (Grip.FIRM, Grip.END) for s in own))
+        number = {at: max(self.stands, default=0) + n for n, at in enumerate(sorted(used), 1)}
+        number.update(((node, Fraction(0)), node) for node in self.stands)
+        levels = {
+            node: tuple(s for s in own if not any(s in apart[at] for at in used if at[0] == node)) or own
+            for node, own in self.stands.items()
+        }
+        levels.update((number[at], tuple(apart[at])) for at in used)
+        steps = [
+            replace(step, low=number[low], high=number[high])
+            for step, (low, high) in zip(kept, ends, strict=True)
+        ]
+        steps += [Step("", at[0], number[at], by=Implied.IN_LINE) for at in sorted(used)]
+        return Axis(self.axis, levels, tuple(steps))
 
     def _charged(
         self, wrong: list[Wrong], moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
-    ) -> Iterator[Wrong | Moved]:
+    ) -> Iterator[Wrong | Moved | Askew]:
         """Each cause once: a level where several numbers meet that are wrong only since it is off, then the others."""
         while True:
             meeting: dict[int, list[Wrong]] = defaultdict(list)
@@ -176,23 +247,29 @@ class Axis:
                 yield w
                 joined.join(w.low, w.high)
             elif joined.join(w.low, w.high):  # else it follows from what is charged already
-                yield w
+                yield w if w.step.dimension else Askew(
+                    w.low, self.pieces_at(w.high), moves[w.high] - moves[w.low]
+                )
 
     def _adrift(
         self, moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
     ) -> Iterator[Adrift]:
         groups: dict[int, list[int]] = defaultdict(list)
         for node in moves:
-            if any(s.grip is not Grip.FILLET for s in self.stands[node]):
+            if any(s.grip < Grip.QUADRANT for s in self.stands[node]):
                 groups[joined.head(node)].append(node)
         if len(groups) < 2:
             return
         first = max(groups.values(), key=lambda own: (sum(len(self.stands[n]) for n in own), -own[0]))
-        base = Counter(moves[n] for n in first).most_common(1)[0][0]
+        anchor = first if len(first) > 1 else list(moves)  # no number joins anything: what most stand on is right
+        weight: Counter[Fraction] = Counter()
+        for node in anchor:
+            weight[moves[node]] += len(self.stands[node])
+        base = max(weight, key=lambda by: (weight[by], -abs(by), by))
         for own in groups.values():
             by = Counter(moves[n] for n in own).most_common(1)[0][0]
-            if own is not first and abs(by - base) > tolerance:
-                pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip is not Grip.FILLET})
+            if (own is not first or len(first) == 1) and abs(by - base) > tolerance:
+                pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip < Grip.QUADRANT})
                 yield Adrift(tuple(pieces), by - base)
 
 
@@ -217,11 +294,27 @@ class _Joined:
 def axes_of(schemes: Iterable[Scheme], views: Mapping[str, frozenset[str]], key: Sequence[Piece]) -> list[Axis]:
     """The axes of all views of the key. `views` gives the handles of each view's shapes by its name."""
     found: list[Axis] = []
+    done: set[tuple[str, int]] = set()
     for scheme in schemes:
         for net in scheme.nets:
             for name in dict.fromkeys(p.view.name for node in net.nodes for p in node.places):
-                found += _axes_in_view(net, name, views.get(name, frozenset()), key)
+                axes = list(_axes_in_view(net, name, views.get(name, frozenset()), key))
+                done.update((name, a.axis) for a in axes)
+                found += axes
+    for name, handles in views.items():
+        found += [_bare(handles, key, axis) for axis in (0, 1) if (name, axis) not in done]
     return found
+
+
+def _bare(handles: frozenset[str], key: Sequence[Piece], axis: int) -> Axis:
+    """A view of which the key says nothing along an axis: its levels alone."""
+    own = [n for n, piece in enumerate(key) if not handles.isdisjoint(piece.handles)]
+    nodes: dict[Fraction, list[Stand]] = defaultdict(list)
+    last: Fraction | None = None
+    for level, stand in sorted(stands_along(own, key, axis), key=lambda found: found[0]):
+        last = level if last is None or level - last > MEET else last
+        nodes[last].append(stand)
+    return Axis(axis, {n: tuple(stands) for n, stands in enumerate(nodes.values())}, ())
 
 
 def _axes_in_view(net: Net, name: str, handles: frozenset[str], key: Sequence[Piece]) -> Iterator[Axis]:
@@ -229,7 +322,7 @@ def _axes_in_view(net: Net, name: str, handles: frozenset[str], key: Sequence[Pi
     own = [n for n, piece in enumerate(key) if not handles.isdisjoint(piece.handles)]
     by_axis: dict[int, dict[int, tuple[Stand, ...]]] = defaultdict(dict)
     for axis in (0, 1):
-        levels = sorted(_stands(own, key, axis), key=lambda found: found[0])
+        levels = sorted(stands_along(own, key, axis), key=lambda found: found[0])
         for k, node in enumerate(net.nodes):
             values = {p.value for p in node.places if p.view.name == name and p.axis == axis}
             stands = [s for v in sorted(values) for _, s in levels[_from(levels, v - MEET) : _from(levels, v + MEET)]]
@@ -243,7 +336,9 @@ def _from(levels: Sequence[tuple[Fraction, Stand]], value: Fraction) -> int:
     return bisect_left(levels, value, key=lambda found: found[0])
 
 
-def _stands(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tuple[Fraction, Stand]]:
+def stands_along(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tuple[Fraction, Stand]]:
+    """The levels along an axis of some of the key's pieces, each with what stands there."""
+    ends = Counter(spot for n in own for spot in key[n].spots[key[n].kind is Kind.ARC :])
     for n in own:
         piece = key[n]
         if piece.role is LineRole.CENTRE:
@@ -251,7 +346,11 @@ def _stands(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tup
         match piece.kind:
             case Kind.STRAIGHT if piece.spots[0][axis] == piece.spots[1][axis]:
                 yield piece.spots[0][axis], Stand(n, Grip.FIRM, None)
-            case Kind.STRAIGHT if piece.spots[0][1 - axis] != piece.spots[1][1 - axis]:
+            case Kind.STRAIGHT if piece.spots[0][1 - axis] == piece.spots[1][1 - axis]:
+                for spot in (0, 1):
+                    if ends[piece.spots[spot]] == 1:
+                        yield piece.spots[spot][axis], Stand(n, Grip.END, spot)
+            case Kind.STRAIGHT:
                 for spot in (0, 1):
                     yield piece.spots[spot][axis], Stand(n, Grip.LOOSE, spot)
             case Kind.CIRCLE | Kind.ARC:
@@ -259,9 +358,9 @@ def _stands(own: Sequence[int], key: Sequence[Piece], axis: int) -> Iterator[tup
                 yield piece.spots[0][axis], Stand(n, grip, 0)
                 if grip is Grip.FIRM:
                     for side in (-1, 1):
-                        yield piece.spots[0][axis] + side * piece.radius, Stand(n, Grip.LOOSE, 0, side)
+                        yield piece.spots[0][axis] + side * piece.radius, Stand(n, Grip.QUADRANT, 0, side)
             case Kind.POINT:
-                yield piece.spots[0][axis], Stand(n, Grip.FIRM, 0)
+                yield piece.spots[0][axis], Stand(n, Grip.LOOSE, 0)
             case _:
                 pass
 

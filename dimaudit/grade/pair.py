@@ -16,6 +16,8 @@ REACH = 0.5
 """A feature farther than this share of the key's diagonal from its place is another one."""
 RESIZED = 0.1
 """One of another size, or an edge of another direction, is the same feature only within this share of the diagonal."""
+LEVEL = 1e-4
+"""Within this share of the diagonal two edges are on one line."""
 TILTED = 0.17
 """Sine of the angle (10 degrees) up to which an edge is still the key's, drawn askew."""
 
@@ -49,6 +51,7 @@ def pair(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> Pair
             for row, column in zip(*linear_sum_assignment(finite), strict=True):
                 if np.isfinite(costs[row, column]):
                     of_key[left[row]] = right[column]
+    _other_linetype(key, submission, snap, of_key)
     taken = set(of_key.values())
     return Pairing(
         of_key,
@@ -57,11 +60,39 @@ def pair(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> Pair
     )
 
 
+def lying_on(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> frozenset[int]:
+    """The submission's pieces that lie on their like."""
+    found: dict[int, int] = {}
+    theirs = _by_kind(submission)
+    for shape, mine in _by_kind(key).items():
+        if shape in theirs:
+            _lying_on(key, submission, mine, theirs[shape], snap, found)
+    return frozenset(found.values())
+
+
+def _other_linetype(
+    key: Sequence[Piece], submission: Sequence[Piece], snap: float, of_key: dict[int, int]
+) -> None:  # fmt: skip
+    """What lies on its like, drawn as for another purpose: a hidden edge in the visible edges' linetype."""
+    taken = set(of_key.values())
+    own: dict[tuple[Kind, int], list[int]] = defaultdict(list)
+    theirs: dict[tuple[Kind, int], list[int]] = defaultdict(list)
+    for n, piece in enumerate(key):
+        if n not in of_key:
+            own[piece.kind, len(piece.numbers)].append(n)
+    for n, piece in enumerate(submission):
+        if n not in taken:
+            theirs[piece.kind, len(piece.numbers)].append(n)
+    for shape, mine in own.items():
+        if shape in theirs:
+            _lying_on(key, submission, mine, theirs[shape], snap, of_key)
+
+
 def _lying_on(
     key: Sequence[Piece], submission: Sequence[Piece], mine: list[int], other: list[int], snap: float,
     of_key: dict[int, int],
 ) -> None:  # fmt: skip
-    tree = cKDTree([key[k].numbers for k in mine])
+    tree = cKDTree(np.array([key[k].numbers for k in mine]))
     hits = tree.query(np.array([submission[s].numbers for s in other]), p=np.inf, distance_upper_bound=snap)
     apart, which = (np.asarray(part).tolist() for part in hits)
     for s, distance, n in sorted(zip(other, apart, which, strict=True), key=lambda hit: hit[1]):
@@ -92,9 +123,19 @@ def _cost(key: Piece, other: Piece, size: float) -> float:
         middle = hypot((a[0] + a[2] - b[0] - b[2]) / 2, (a[1] + a[3] - b[1] - b[3]) / 2)
         across = abs(along[0] * (b[1] - a[1]) - along[1] * (b[0] - a[0])) / hypot(*along)
         apart = across + 0.5 * middle  # an edge is known by its level; its ends are its neighbours' matter
+        if across <= LEVEL * size and _overlap(a, b) > 0.5:
+            apart = across + 0.01 * middle  # a notch left out makes one edge of two
     elif not same:
         reach = RESIZED * size
     return apart if apart <= reach else inf
+
+
+def _overlap(a: Sequence[float], b: Sequence[float]) -> float:
+    """The share of an edge along which another one on its line runs beside it."""
+    ux, uy = a[2] - a[0], a[3] - a[1]
+    length = ux * ux + uy * uy
+    low, high = sorted(((x - a[0]) * ux + (y - a[1]) * uy) / length for x, y in ((b[0], b[1]), (b[2], b[3])))
+    return min(high, 1.0) - max(low, 0.0)
 
 
 def _diagonal(pieces: Sequence[Piece]) -> float:

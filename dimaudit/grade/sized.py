@@ -6,13 +6,14 @@ apart as the key's are. So a hole measured from an edge that was drawn too far o
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from enum import StrEnum
 from fractions import Fraction
 
 from dimaudit.exact.real import Real, angle_between, middle, minus, projection, root
 from dimaudit.grade.layout import Kind, Piece
-from dimaudit.grade.levels import Adrift, Askew, Moved, Wrong, axes_of, touching
+from dimaudit.grade.levels import MEET, Adrift, Askew, Moved, Tilted, Wrong, axes_of, touching
 from dimaudit.model.attached import Attached, End
 from dimaudit.model.audit import DrawingAudit, Judgement
 from dimaudit.model.drawing import ANGLES, LineRole, Point
@@ -25,6 +26,25 @@ from dimaudit.model.view import crossing
 ANGLE = Fraction(1, 1000)
 """Degrees by which an angle may be off: ends that are a snap distance off turn an edge of an inch by so much."""
 AXES = ("across (along x)", "up and down (along y)")
+
+
+class Measure(StrEnum):
+    """What a number is of."""
+
+    DISTANCE = "distance"
+    DIAMETER = "diameter"
+    RADIUS = "radius"
+    BOLT_CIRCLE = "bolt circle's diameter"
+    ANGLE = "angle"
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """What one dimension of the key says of the geometry, and what is drawn instead."""
+
+    dimension: str
+    key: Real
+    drawn: Real
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,8 +62,13 @@ class Fault:
     """0 along x, 1 along y; None for radii, angles and slanted lengths."""
     implied: Implied | None = None
     """What is taken as implied, and not kept; None where it is a number that is wrong."""
-    moved: Fraction | None = None
-    """By how much the pieces are off their place, where that is the one cause."""
+    moved: Point | None = None
+    """By how much the pieces are off their place along x and y, where that is the one cause."""
+    measure: Measure = Measure.DISTANCE
+    numbers: tuple[Number, ...] = ()
+    """What the key's dimensions say, one by one, where several are off for one reason."""
+    tilted: bool = False
+    """An edge that the key draws level or upright is not; `moved` is how far its ends are off each other's level."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,26 +100,38 @@ def sizes(
     """The key's dimensions that were looked at, and whether their features are there."""
     faults: dict[object, Fault] = {}
     adrift: list[tuple[int, Adrift]] = []
-    for axis in axes_of(audit.schemes, views, key):
+    measured = {
+        j.attached.dimension.handle: frozenset(n for e in j.attached.ends if e.feature for n in _pieces(e, key))
+        for j in audit.judgements
+    }
+    for whole in axes_of(audit.schemes, views, key):
+        axis = whole.split(key, theirs, measured, tolerance)
         moves = axis.moves(key, theirs)
-        for step in axis.steps:
+        read = {s.dimension for s in axis.steps if s.low in moves and s.high in moves}
+        for step in whole.steps:
             if step.by is None:
-                there = step.low in moves and step.high in moves
-                numbers[step.dimension] = numbers.get(step.dimension, False) or there
+                numbers[step.dimension] = numbers.get(step.dimension, False) or step.dimension in read
         for off in axis.faults(key, theirs, tolerance):
             if isinstance(off, Adrift):
                 adrift.append((axis.axis, off))
                 continue
-            fault = _fault(axis.axis, off, lambda node, of=axis: tuple(s.piece for s in of.stands[node]))
-            faults.setdefault((fault.dimensions, fault.implied, fault.pieces if fault.implied else ()), fault)
+            fault = _fault(axis.axis, off, axis.pieces_at)
+            same = fault.dimensions, fault.implied, fault.pieces if fault.implied else (), fault.tilted
+            faults.setdefault(same, fault)
     rounds = list(_rounds(key, theirs))
     for pieces, radius, drawn in rounds:
         if drawn is not None and abs(drawn - radius) > tolerance:
-            faults[pieces] = Fault(radius, drawn, _said(audit, pieces, key), pieces)
+            said = _said(audit, pieces, key)
+            if key[pieces[0]].kind is Kind.CIRCLE:
+                faults[pieces] = Fault(2 * radius, 2 * drawn, said, pieces, measure=Measure.DIAMETER)
+            else:
+                faults[pieces] = Fault(radius, drawn, said, pieces, measure=Measure.RADIUS)
     circles = list(_pitch_circles(key, theirs))
     for circle, drawn, holes in circles:
         if abs(drawn - key[circle].radius) > tolerance:
-            faults[circle] = Fault(2 * key[circle].radius, 2 * drawn, _said(audit, (circle,), key), holes)
+            faults[circle] = Fault(
+                2 * key[circle].radius, 2 * drawn, _said(audit, (circle,), key), holes, measure=Measure.BOLT_CIRCLE
+            )
     for judgement in audit.judgements:
         handle = judgement.attached.dimension.handle
         if handle in numbers or not _asks(judgement):
@@ -108,33 +145,71 @@ def sizes(
                 turn = _turned(wanted, drawn_now)
                 if abs(turn) > ANGLE:
                     shown = _shown(judgement, wanted)
-                    faults[handle] = Fault(shown[0], shown[0] + shown[1] * turn, (handle,), own)
+                    faults[handle] = Fault(
+                        shown[0], shown[0] + shown[1] * turn, (handle,), own, measure=Measure.ANGLE
+                    )
             elif drawn_now is not None and _apart(wanted, drawn_now) > tolerance:
                 faults[handle] = Fault(wanted, drawn_now, (handle,), own)
     explained = touching((p for f in faults.values() for p in f.pieces), key)
     on_circle = {hole for _, _, holes in circles for hole in holes}
-    loose: dict[tuple[int, ...], Fault] = {}
+    loose: list[tuple[frozenset[int], int, Fraction]] = []
     for axis_number, off in adrift:
-        pieces = tuple(p for p in off.pieces if p not in on_circle)
-        if pieces and not explained & touching(pieces, key):
-            loose.setdefault(pieces, Fault(None, None, (), pieces, axis_number, moved=off.by))
+        placed = frozenset(p for p in off.pieces if p not in on_circle)
+        if placed and not explained & touching(placed, key):
+            loose.append((placed, axis_number, off.by))
+    drifted = [Fault(None, None, (), own, moved=by) for own, by in _as_one(loose, key)]
     turned = list(_off_their_ray(key, theirs, circles, tolerance))
     lost = sum(not there for there in numbers.values()) + sum(drawn is None for _, _, drawn in rounds)
-    return Sizes(len(numbers) + len(rounds), (*faults.values(), *loose.values(), *turned), lost)
+    return Sizes(len(numbers) + len(rounds), (*faults.values(), *drifted, *turned), lost)
 
 
-def _fault(axis: int, off: Wrong | Moved | Askew, stands: "object") -> Fault:
-    pieces_at = stands
-    assert callable(pieces_at)
+def _as_one(
+    loose: Iterable[tuple[frozenset[int], int, Fraction]], key: Sequence[Piece]
+) -> Iterator[tuple[tuple[int, ...], Point]]:
+    """What is off alike is one thing that was moved; so is what is off along both axes, and a closed window."""
+    alike: dict[tuple[int, Fraction], set[int]] = defaultdict(set)
+    for pieces, axis, by in loose:
+        alike[axis, by] |= pieces
+    across = {by: own for (axis, by), own in alike.items() if axis == 0}
+    for (axis, up), own in alike.items():
+        if axis == 1:
+            with_it = [b for b, other in across.items() if other & own or _closed(other | own, key)][:1]
+            whole = own.union(*(across.pop(by) for by in with_it))
+            yield tuple(sorted(whole)), (with_it[0] if with_it else Fraction(0), up)
+    for by, own in across.items():
+        yield tuple(sorted(own)), (by, Fraction(0))
+
+
+def _closed(pieces: Iterable[int], key: Sequence[Piece]) -> bool:
+    """Whether each end of these pieces is another's end, too."""
+    ends = Counter(spot for n in pieces for spot in key[n].spots[key[n].kind is Kind.ARC :])
+    return all(count > 1 for count in ends.values())
+
+
+def _fault(axis: int, off: Wrong | Moved | Askew | Tilted, pieces_at: Callable[[int], tuple[int, ...]]) -> Fault:
+    def along(by: Fraction) -> Point:
+        return (by, Fraction(0)) if axis == 0 else (Fraction(0), by)
+
     match off:
         case Wrong(step, low, high, wanted, drawn):
             pieces = (*pieces_at(low), *pieces_at(high))
-            return Fault(abs(wanted), abs(drawn), (step.dimension,), pieces, axis, step.by)
+            share = step.share or Fraction(1)
+            return Fault(
+                abs(wanted) / share, abs(drawn) / share, (step.dimension,), tuple(dict.fromkeys(pieces)), axis, step.by
+            )
         case Moved(node, by, steps):
-            dimensions = tuple(sorted({w.step.dimension for w in steps}))
-            return Fault(None, None, dimensions, pieces_at(node), axis, moved=by)
+            numbers = {
+                w.step.dimension: Number(w.step.dimension, abs(w.key) / w.step.share, abs(w.drawn) / w.step.share)
+                for w in steps
+            }
+            return Fault(
+                None, None, tuple(sorted(numbers)), pieces_at(node), axis, moved=along(by),
+                numbers=tuple(numbers[handle] for handle in sorted(numbers)),
+            )  # fmt: skip
         case Askew(_, pieces, by):
-            return Fault(None, None, (), pieces, axis, Implied.IN_LINE, by)
+            return Fault(None, None, (), pieces, axis, Implied.IN_LINE, along(by))
+        case Tilted(piece, by):
+            return Fault(None, None, (), (piece,), axis, Implied.LEVEL, along(by), tilted=True)
 
 
 def _rounds(
@@ -186,8 +261,8 @@ def _off_their_ray(
         for hole in holes:
             if hole in theirs:
                 (kx, ky), (x, y) = key[hole].spots[0], theirs[hole].spots[0]
-                off = max(abs(x - cx - share * (kx - cx)), abs(y - cy - share * (ky - cy)))
-                if off > max(tolerance, Fraction(1, 10**5)):
+                off = x - cx - share * (kx - cx), y - cy - share * (ky - cy)
+                if max(map(abs, off)) > max(tolerance, Fraction(1, 10**5)):
                     yield Fault(None, None, (), (hole,), None, moved=off)
 
 
@@ -289,7 +364,13 @@ def _edge(end: End, key: Sequence[Piece]) -> int | None:
 def _pieces(end: End, key: Sequence[Piece]) -> list[int]:
     assert end.feature is not None
     handles = {shape.origin.handle for shape in end.feature.shapes}
-    return [n for n, piece in enumerate(key) if not handles.isdisjoint(piece.handles)]
+    own = [n for n, piece in enumerate(key) if not handles.isdisjoint(piece.handles)]
+    here = [n for n in own if any(_meets(spot, end.feature.at) for spot in key[n].spots)]
+    return here or own  # one block shown several times gives all its holes one handle
+
+
+def _meets(a: Point, b: Point) -> bool:
+    return abs(a[0] - b[0]) <= MEET and abs(a[1] - b[1]) <= MEET
 
 
 def _length(attached: Attached, places: Sequence[Point | None]) -> Real | None:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from dimaudit.model.drawing import Dimension, Space
-from dimaudit.model.geometry import Near
+from dimaudit.model.drawing import Dimension, Shape, Space
+from dimaudit.model.geometry import LineworkFault, Near
 from dimaudit.model.settings import Settings
 from dimaudit.model.units import Unit
 from dimaudit.model.view import Geometry, View
@@ -99,3 +99,12 @@ def whole_sheet(space: Space, unit: Unit | None, settings: Settings) -> View:
     if lengths.noise is None:
         lengths = lengths.with_noise(size_noise(space.shapes))
     return build_view(space.name, space.shapes, (), space.shapes, lengths, unit, None)
+
+
+def faults_among(
+    shapes: Sequence[Shape], inside: Sequence[int], unit: Unit | None, settings: Settings
+) -> tuple[LineworkFault, ...]:
+    """The faults of the linework among the shapes `inside` (indices), whether dimensions belong to it or not."""
+    lengths = settings.for_unit(unit)
+    network = build_network(shapes, float(lengths.near) / 4)
+    return linework_faults(shapes, network, inside, lengths, settings.nearly_level)

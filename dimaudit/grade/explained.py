@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from dimaudit.exact.number import Rounding, round_to
+from dimaudit.exact.number import Rounding, fixed_text, round_to
 from dimaudit.grade.words import points_text
 from dimaudit.model.grading import Alignment, CriterionMark, Deduction, Graded, Rubric
 
@@ -23,13 +23,20 @@ def out_of(graded: Graded) -> Fraction:
 
 def explained(graded: Graded, rubric: Rubric) -> Iterator[Line]:
     """Line by line: each criterion with its deductions, then the sum."""
-    yield 0, f"{graded.name}: {points_text(mark_of(graded, rubric))} of {points_text(out_of(graded))}"
+    yield 0, f"{graded.name}: {shown(mark_of(graded, rubric))} of {points_text(out_of(graded))}"
     yield 1, f"laid on the key: {alignment_text(graded.alignment)}"
     for mark in graded.marks:
         yield from _criterion(mark)
     yield from _sum(graded, rubric)
     for remark in graded.remarks:
         yield 1, remark
+
+
+def shown(points: Fraction) -> str:
+    """Exact, and where that is no short decimal, about how much it is: '650/27, about 24.07'."""
+    text = points_text(points)
+    about = fixed_text(round_to(points, Fraction(1, 100), Rounding.HALF_UP), 2)
+    return f"{text}, about {about}" if "/" in text else text
 
 
 def alignment_text(alignment: Alignment) -> str:
@@ -50,13 +57,14 @@ def _criterion(mark: CriterionMark) -> Iterator[Line]:
         for deduction in mark.deductions:
             yield from _deduction(deduction, taken=False)
         return
-    yield 1, f"{mark.criterion}: {points_text(mark.got)} of {points_text(mark.points)}{_basis(mark)}"
+    got = shown(mark.got) + ("," if "/" in shown(mark.got) else "")
+    yield 1, f"{mark.criterion}: {got} of {points_text(mark.points)}{_basis(mark)}"
     for deduction in mark.deductions:
         yield from _deduction(deduction)
     costs = [d.points for d in mark.deductions if d.points]
     if costs:
         left = mark.points - sum(costs)
-        floor = f" = {points_text(left)}, never below 0: 0" if left < 0 else f" = {points_text(left)}"
+        floor = f" = {points_text(left)}, never below 0: 0" if left < 0 else f" = {shown(left)}"
         yield 2, " - ".join(points_text(v) for v in (mark.points, *costs)) + floor
 
 
@@ -83,7 +91,7 @@ def _sum(graded: Graded, rubric: Rubric) -> Iterator[Line]:
     total = graded.got
     text = f"sum: {' + '.join(points_text(v) for v in judged) or '0'}"
     if len(judged) > 1:
-        text += f" = {points_text(total)}"
+        text += f" = {shown(total)}"
     if rubric.round_to is not None:
         mark = mark_of(graded, rubric)
         text += f", rounded half up to a multiple of {points_text(rubric.round_to)}: {points_text(mark)}"

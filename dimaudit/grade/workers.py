@@ -17,6 +17,7 @@ from dimaudit.errors import UnreadableFile
 from dimaudit.grade.laid_out import Key, key_of
 from dimaudit.grade.state import Result
 from dimaudit.grade.submissions import Submission
+from dimaudit.model.audit import RuleFault
 from dimaudit.model.grading import ForAPerson, Rubric
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import Examined, examine_file
@@ -102,9 +103,11 @@ def _start(work: Work) -> None:
 def _one(submission: Submission) -> Outcome:
     assert _work is not None
     assert _key is not None
+    broken: tuple[RuleFault, ...] = ()
     try:
         with _timer(_work.seconds):
             examined = examine_file(submission.file, Settings())
+            broken = examined.faults
             result = _work.grader(_key, examined, _work.rubric)
     except UnreadableFile as error:
         why = str(error).removeprefix(f"{submission.file}: ")
@@ -114,7 +117,7 @@ def _one(submission: Submission) -> Outcome:
         result = ForAPerson("", "", "", why, "see whether it holds far more than the layout; mark it by hand")
     except Exception as error:
         return _broken(submission, f"{type(error).__name__}: {error}")
-    faults = "; ".join(f"{fault.rule}: {fault.error}" for fault in examined.faults)
+    faults = "; ".join(f"{fault.rule}: {fault.error}" for fault in broken)
     return Outcome(_named(result, submission), faults.replace(str(submission.file), submission.path))
 
 

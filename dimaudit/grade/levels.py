@@ -242,31 +242,45 @@ class Axis:
             wrong = [w for w in wrong if id(w) not in explained]
             for w in own:
                 joined.join(w.low, w.high)
-        for w in sorted(wrong, key=lambda w: w.step.by is not None):
+        for w in wrong:
             if w.step.by is None:
                 yield w
                 joined.join(w.low, w.high)
-            elif joined.join(w.low, w.high):  # else it follows from what is charged already
-                yield w if w.step.dimension else Askew(
-                    w.low, self.pieces_at(w.high), moves[w.high] - moves[w.low]
-                )
+        for w in wrong:
+            if w.step.by is not None and w.step.dimension and joined.join(w.low, w.high):
+                yield w  # else it follows from what is charged already
+        held = self._held(joined, moves)
+        for w in wrong:
+            # what a number of its own holds need not be in line: what it was in line with is looked at by itself
+            if not w.step.dimension and w.high not in held and joined.join(w.low, w.high):
+                yield Askew(w.low, self.pieces_at(w.high), moves[w.high] - moves[w.low])
 
-    def _adrift(
-        self, moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
-    ) -> Iterator[Adrift]:
+    def _groups(self, joined: "_Joined", moves: Mapping[int, Fraction]) -> list[list[int]]:
+        """Levels that numbers join; those where only quadrants and fillets stand are placed by other things."""
         groups: dict[int, list[int]] = defaultdict(list)
         for node in moves:
             if any(s.grip < Grip.QUADRANT for s in self.stands[node]):
                 groups[joined.head(node)].append(node)
+        return sorted(groups.values(), key=lambda own: (-sum(len(self.stands[n]) for n in own), own[0]))
+
+    def _held(self, joined: "_Joined", moves: Mapping[int, Fraction]) -> frozenset[int]:
+        """The levels of the most that numbers join; none where they join nothing."""
+        groups = self._groups(joined, moves)
+        return frozenset(groups[0]) if groups and len(groups[0]) > 1 else frozenset()
+
+    def _adrift(
+        self, moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
+    ) -> Iterator[Adrift]:
+        groups = self._groups(joined, moves)
         if len(groups) < 2:
             return
-        first = max(groups.values(), key=lambda own: (sum(len(self.stands[n]) for n in own), -own[0]))
+        first = groups[0]
         anchor = first if len(first) > 1 else list(moves)  # no number joins anything: what most stand on is right
         weight: Counter[Fraction] = Counter()
         for node in anchor:
             weight[moves[node]] += len(self.stands[node])
         base = max(weight, key=lambda by: (weight[by], -abs(by), by))
-        for own in groups.values():
+        for own in groups:
             by = Counter(moves[n] for n in own).most_common(1)[0][0]
             if (own is not first or len(first) == 1) and abs(by - base) > tolerance:
                 pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip < Grip.QUADRANT})

@@ -79,23 +79,20 @@ def align(
     wanted = _Laid.of(own, float(snap))
     plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
     found: list[tuple[tuple[int, ...], Fit]] = []
-    """The best fit of each scale and turn, behind what ranks it."""
+    """Each fit behind what ranks it."""
     for n, factor in enumerate(_likely(own, theirs)):
         for order, (mirrored, turns) in enumerate((m, t) for m in (False, True) for t in range(4)):
             turned = Alignment(factor, mirrored, turns)
             accepted_so = (mirrored, turns) in plain
             pieces = [laid(p, turned) for p in theirs]
-            best: tuple[tuple[int, ...], Fit] | None = None
-            for shift in _shifts(own, pieces, float(snap)):
+            for shift in dict.fromkeys(_shifts(own, pieces, float(snap))):
                 fit = Fit(replace(turned, shift=shift), *wanted.shared(pieces, shift))
                 rank = (
                     2 * fit.equal + fit.levels - (0 if accepted_so else TURNED), -n, 0 if accepted_so else -1 - order,
                     int(not any(shift)),
                 )  # fmt: skip
-                if fit.equal + fit.levels and (best is None or rank > best[0]):
-                    best = rank, fit
-            if best is not None:
-                found.append(best)
+                if fit.equal + fit.levels:
+                    found.append((rank, fit))
         if not n and any(fit.equal >= WANTED * len(own) for _, fit in found):
             break
     found.sort(key=lambda f: f[0], reverse=True)

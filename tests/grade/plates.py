@@ -59,6 +59,8 @@ class Block:
     layers: dict[str, str] = field(default_factory=dict)
     """'outline', 'bolts', 'dims' to a layer."""
     extra: Callable[[Board], Any] | None = None
+    stray: Spot | None = None
+    """A small hole that the key does not have."""
     metric: bool = False
     shuffled: Callable[[list[Any]], None] | None = None
     points: bool = False
@@ -110,6 +112,8 @@ class Drawn:
             b.shuffled(steps)
         for step in steps:
             step()
+        if b.stray is not None:
+            msp.add_circle(self.at(b.stray), 0.125 * b.scale)
         if b.build == "block":
             msp.add_blockref("BEARING", (0, 0))
         if b.extra is not None:

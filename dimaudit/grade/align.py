@@ -79,33 +79,32 @@ def align(
     wanted = _Laid.of(own, float(snap))
     plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
     found: list[tuple[tuple[int, ...], Fit]] = []
-    """The best fit of each scale and turn, behind what ranks it."""
+    """Each fit behind what ranks it."""
     for n, factor in enumerate(_likely(own, theirs)):
         for order, (mirrored, turns) in enumerate((m, t) for m in (False, True) for t in range(4)):
             turned = Alignment(factor, mirrored, turns)
             accepted_so = (mirrored, turns) in plain
             pieces = [laid(p, turned) for p in theirs]
-            best: tuple[tuple[int, ...], Fit] | None = None
-            for shift in _shifts(own, pieces, float(snap)):
+            for shift in dict.fromkeys(_shifts(own, pieces, float(snap))):
                 fit = Fit(replace(turned, shift=shift), *wanted.shared(pieces, shift))
                 rank = (
                     2 * fit.equal + fit.levels - (0 if accepted_so else TURNED), -n, 0 if accepted_so else -1 - order,
                     int(not any(shift)),
                 )  # fmt: skip
-                if fit.equal + fit.levels and (best is None or rank > best[0]):
-                    best = rank, fit
-            if best is not None:
-                found.append(best)
+                if fit.equal + fit.levels:
+                    found.append((rank, fit))
         if not n and any(fit.equal >= WANTED * len(own) for _, fit in found):
             break
     found.sort(key=lambda f: f[0], reverse=True)
     close = [f for f in found if f[0][0] >= found[0][0][0] - CLOSE][:LOOKED_AT]
     if len(close) > 1 and close[0][1].equal < len(own):  # what else would have to be missing decides
-        def left_over(fit: Fit) -> int:
-            return len(pair(own, [laid(p, fit.alignment) for p in theirs], float(snap)).missing)
-
-        close.sort(key=lambda f: (f[0][0] - 2 * left_over(f[1]), *f[0][1:]), reverse=True)
+        close.sort(key=lambda f: (f[0][0] - 2 * _left_over(own, theirs, f[1], snap), *f[0][1:]), reverse=True)
     return close[0][1] if close else None
+
+
+def _left_over(key: Sequence[Piece], theirs: Sequence[Piece], fit: Fit, snap: Fraction) -> int:
+    """How many of the key's pieces nothing would stand for."""
+    return len(pair(key, [laid(p, fit.alignment) for p in theirs], float(snap)).missing)
 
 
 def _likely(key: Sequence[Piece], theirs: Sequence[Piece]) -> list[Fraction]:
@@ -136,8 +135,14 @@ def align_view(key: Sequence[Piece], submission: Sequence[Piece], turned: Alignm
         Fit(replace(turned, shift=shift), *wanted.shared(pieces, shift))
         for shift in (turned.shift, *_shifts(key, pieces, float(snap)))
     ]
-    best = max(fits, key=lambda fit: (2 * fit.equal + fit.levels, fit.alignment.shift == turned.shift), default=None)
-    return best if best is not None and best.equal + best.levels else None
+    found = sorted(
+        ((2 * fit.equal + fit.levels, fit.alignment.shift == turned.shift, fit) for fit in fits),
+        key=lambda f: f[:2], reverse=True,
+    )  # fmt: skip
+    close = [f for f in found if f[0] >= found[0][0] - CLOSE and f[0]][:LOOKED_AT]
+    if len(close) > 1 and close[0][2].equal < len(key):
+        close.sort(key=lambda f: (f[0] - 2 * _left_over(key, submission, f[2], snap), f[1]), reverse=True)
+    return close[0][2] if close else None
 
 
 def _shifts(key: Sequence[Piece], pieces: Sequence[Piece], snap: float) -> Iterator[Point]:

@@ -38,6 +38,11 @@ def features(key: Key) -> tuple[KeyFeature, ...]:
             else:
                 found.append(KeyFeature(tuple(sorted(ring)), "window"))
             left.difference_update(ring)
+    rings = list(_rings(sorted(left), key.pieces))  # of views that nothing is dimensioned on
+    for ring in rings:
+        inside = any(_within(ring, other, key.pieces) for other in rings if other is not ring)
+        found += [KeyFeature(tuple(sorted(ring)), "window")] if inside else _outline(ring, key.pieces)
+        left.difference_update(ring)
     found += [KeyFeature((k,), "") for k in left]
     return tuple(sorted(found, key=lambda f: f.pieces))
 
@@ -67,6 +72,15 @@ def _rings(own: Sequence[int], pieces: Sequence[Piece]) -> Iterator[list[int]]:
             ring.append(after[0])
             a, b = ends(pieces[after[0]])
             spot = b if _cell(a) == _cell(spot) else a
+
+
+def _within(ring: Sequence[int], other: Sequence[int], pieces: Sequence[Piece]) -> bool:
+    """Whether all corners of a ring lie inside the bounds of another."""
+    corners = [spot for k in other for spot in ends(pieces[k])]
+    return all(
+        min(c[axis] for c in corners) < spot[axis] < max(c[axis] for c in corners)
+        for k in ring for spot in ends(pieces[k]) for axis in (0, 1)
+    )  # fmt: skip
 
 
 def ends(piece: Piece) -> tuple[Point, ...]:

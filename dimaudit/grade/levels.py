@@ -66,6 +66,8 @@ class Wrong:
     """Nodes."""
     key: Fraction
     drawn: Fraction
+    also: tuple["Wrong", ...] = ()
+    """Others that are wrong only since this one is, drawn too large or too small alike on both sides."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,8 @@ class Adrift:
 
     pieces: tuple[int, ...]
     by: Fraction
+    levels: tuple[Fraction, ...]
+    """The key's."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +162,7 @@ class Axis:
             if step.low in moves and step.high in moves and id(step) not in off:
                 joined.join(step.low, step.high)
         yield from self._charged(wrong, moves, joined, tolerance)
-        yield from self._adrift(moves, joined, tolerance)
+        yield from self._adrift(moves, joined, key, tolerance)
 
     def _tilted(self, theirs: Mapping[int, Piece], tolerance: Fraction) -> Iterator[Tilted]:
         for piece in sorted({s.piece for own in self.stands.values() for s in own if s.spot is None}):
@@ -242,35 +246,60 @@ class Axis:
             wrong = [w for w in wrong if id(w) not in explained]
             for w in own:
                 joined.join(w.low, w.high)
-        for w in sorted(wrong, key=lambda w: w.step.by is not None):
+        for w in list(wrong):
+            both = moves[w.low], moves[w.high]
+            if w.step.by is None and w in wrong and both[0] and abs(both[0] + both[1]) <= tolerance:
+                also = tuple(
+                    o for o in wrong if o is not w and o.step.by is None and len({w.low, w.high} & {o.low, o.high}) == 1
+                    and abs(moves[next(iter({o.low, o.high} - {w.low, w.high}))]) <= tolerance
+                )  # fmt: skip
+                yield replace(w, also=also)
+                for o in (w, *also):
+                    joined.join(o.low, o.high)
+                    wrong.remove(o)
+        for w in wrong:
             if w.step.by is None:
                 yield w
                 joined.join(w.low, w.high)
-            elif joined.join(w.low, w.high):  # else it follows from what is charged already
-                yield w if w.step.dimension else Askew(
-                    w.low, self.pieces_at(w.high), moves[w.high] - moves[w.low]
-                )
+        for w in wrong:
+            if w.step.by is not None and w.step.dimension and joined.join(w.low, w.high):
+                yield w  # else it follows from what is charged already
+        held = self._held(joined, moves)
+        for w in wrong:
+            # what a number of its own holds need not be in line: what it was in line with is looked at by itself
+            if not w.step.dimension and w.high not in held and joined.join(w.low, w.high):
+                yield Askew(w.low, self.pieces_at(w.high), moves[w.high] - moves[w.low])
 
-    def _adrift(
-        self, moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
-    ) -> Iterator[Adrift]:
+    def _groups(self, joined: "_Joined", moves: Mapping[int, Fraction]) -> list[list[int]]:
+        """Levels that numbers join; those where only quadrants and fillets stand are placed by other things."""
         groups: dict[int, list[int]] = defaultdict(list)
         for node in moves:
             if any(s.grip < Grip.QUADRANT for s in self.stands[node]):
                 groups[joined.head(node)].append(node)
+        return sorted(groups.values(), key=lambda own: (-sum(len(self.stands[n]) for n in own), own[0]))
+
+    def _held(self, joined: "_Joined", moves: Mapping[int, Fraction]) -> frozenset[int]:
+        """The levels of the most that numbers join; none where they join nothing."""
+        groups = self._groups(joined, moves)
+        return frozenset(groups[0]) if groups and len(groups[0]) > 1 else frozenset()
+
+    def _adrift(
+        self, moves: Mapping[int, Fraction], joined: "_Joined", key: Sequence[Piece], tolerance: Fraction
+    ) -> Iterator[Adrift]:
+        groups = self._groups(joined, moves)
         if len(groups) < 2:
             return
-        first = max(groups.values(), key=lambda own: (sum(len(self.stands[n]) for n in own), -own[0]))
+        first = groups[0]
         anchor = first if len(first) > 1 else list(moves)  # no number joins anything: what most stand on is right
         weight: Counter[Fraction] = Counter()
         for node in anchor:
             weight[moves[node]] += len(self.stands[node])
         base = max(weight, key=lambda by: (weight[by], -abs(by), by))
-        for own in groups.values():
+        for own in groups:
             by = Counter(moves[n] for n in own).most_common(1)[0][0]
             if (own is not first or len(first) == 1) and abs(by - base) > tolerance:
                 pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip < Grip.QUADRANT})
-                yield Adrift(tuple(pieces), by - base)
+                yield Adrift(tuple(pieces), by - base, tuple(self.level(n, key) for n in own))
 
 
 class _Joined:
@@ -295,14 +324,15 @@ def axes_of(schemes: Iterable[Scheme], views: Mapping[str, frozenset[str]], key:
     """The axes of all views of the key. `views` gives the handles of each view's shapes by its name."""
     found: list[Axis] = []
     done: set[tuple[str, int]] = set()
-    for scheme in schemes:
-        for net in scheme.nets:
-            for name in dict.fromkeys(p.view.name for node in net.nodes for p in node.places):
-                axes = list(_axes_in_view(net, name, views.get(name, frozenset()), key))
-                done.update((name, a.axis) for a in axes)
-                found += axes
+    for net in (net for scheme in schemes for net in scheme.nets):
+        for name in dict.fromkeys(p.view.name for node in net.nodes for p in node.places):
+            axes = list(_axes_in_view(net, name, views.get(name, frozenset()), key))
+            done.update((name, a.axis) for a in axes)
+            found += axes
     for name, handles in views.items():
-        found += [_bare(handles, key, axis) for axis in (0, 1) if (name, axis) not in done]
+        for axis in (0, 1):
+            if (name, axis) not in done:
+                found.append(_bare(handles, key, axis))
     return found
 
 

@@ -16,6 +16,8 @@ REACH = 0.5
 """A feature farther than this share of the key's diagonal from its place is another one."""
 RESIZED = 0.1
 """One of another size, or an edge of another direction, is the same feature only within this share of the diagonal."""
+TURNED = 0.5
+"""One whose ends both lie near the key's may be turned by more: up to 30 degrees (sine)."""
 LEVEL = 1e-4
 """Within this share of the diagonal two edges are on one line."""
 TILTED = 0.17
@@ -119,7 +121,9 @@ def _cost(key: Piece, other: Piece, size: float) -> float:
         other_way = b[2] - b[0], b[3] - b[1]
         lengths = hypot(*along) * hypot(*other_way)
         if abs(along[0] * other_way[1] - along[1] * other_way[0]) > TILTED * lengths:
-            return inf
+            ends = max(hypot(a[i] - b[i], a[i + 1] - b[i + 1]) for i in (0, 2))
+            steep = abs(along[0] * other_way[1] - along[1] * other_way[0]) > TURNED * lengths
+            return inf if steep or ends > RESIZED * size else apart
         middle = hypot((a[0] + a[2] - b[0] - b[2]) / 2, (a[1] + a[3] - b[1] - b[3]) / 2)
         across = abs(along[0] * (b[1] - a[1]) - along[1] * (b[0] - a[0])) / hypot(*along)
         apart = across + 0.5 * middle  # an edge is known by its level; its ends are its neighbours' matter

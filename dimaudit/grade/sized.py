@@ -10,10 +10,11 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from math import atan2, cos, degrees, hypot, radians, sin
 
 from dimaudit.exact.real import Real, angle_between, middle, minus, projection, root
 from dimaudit.grade.layout import Kind, Piece
-from dimaudit.grade.levels import MEET, Adrift, Askew, Moved, Tilted, Wrong, axes_of, touching
+from dimaudit.grade.levels import MEET, Adrift, Askew, Moved, Tilted, Wrong, axes_of, stands_along, touching
 from dimaudit.model.attached import Attached, End
 from dimaudit.model.audit import DrawingAudit, Judgement
 from dimaudit.model.drawing import ANGLES, LineRole, Point
@@ -154,13 +155,37 @@ def sizes(
     on_circle = {hole for _, _, holes in circles for hole in holes}
     loose: list[tuple[frozenset[int], int, Fraction]] = []
     for axis_number, off in adrift:
+        if _follows_another_view(axis_number, off, views, key, theirs, tolerance):
+            continue
         placed = frozenset(p for p in off.pieces if p not in on_circle)
         if placed and not explained & touching(placed, key):
             loose.append((placed, axis_number, off.by))
     drifted = [Fault(None, None, (), own, moved=by) for own, by in _as_one(loose, key)]
     turned = list(_off_their_ray(key, theirs, circles, tolerance))
+    faults = {
+        what: f for what, f in faults.items()
+        if f.implied is not Implied.IN_LINE or f.tilted or not on_circle.issuperset(f.pieces)
+    }  # fmt: skip
     lost = sum(not there for there in numbers.values()) + sum(drawn is None for _, _, drawn in rounds)
     return Sizes(len(numbers) + len(rounds), (*faults.values(), *drifted, *turned), lost)
+
+
+def _follows_another_view(
+    axis: int, off: Adrift, views: Mapping[str, frozenset[str]], key: Sequence[Piece], theirs: Mapping[int, Piece],
+    tolerance: Fraction,
+) -> bool:  # fmt: skip
+    """Whether what stands on the same levels in a view in line is off alike: there the number is that is wrong."""
+    def view(piece: int) -> str:
+        return next((name for name, own in views.items() if not own.isdisjoint(key[piece].handles)), "")
+
+    here = view(off.pieces[0])
+    others = [n for n in theirs if n < len(key) and view(n) != here]
+    stands = list(stands_along(others, key, axis)) if others else []
+    return bool(stands) and all(
+        any(abs(at - level) <= MEET and abs(s.off(key[s.piece], theirs[s.piece], axis) - off.by) <= tolerance
+            for at, s in stands)
+        for level in off.levels
+    )  # fmt: skip
 
 
 def _as_one(
@@ -191,17 +216,15 @@ def _fault(axis: int, off: Wrong | Moved | Askew | Tilted, pieces_at: Callable[[
         return (by, Fraction(0)) if axis == 0 else (Fraction(0), by)
 
     match off:
-        case Wrong(step, low, high, wanted, drawn):
+        case Wrong(step, low, high, wanted, drawn, also):
             pieces = (*pieces_at(low), *pieces_at(high))
             share = step.share or Fraction(1)
             return Fault(
-                abs(wanted) / share, abs(drawn) / share, (step.dimension,), tuple(dict.fromkeys(pieces)), axis, step.by
-            )
+                abs(wanted) / share, abs(drawn) / share, (step.dimension,), tuple(dict.fromkeys(pieces)), axis, step.by,
+                numbers=tuple(_numbers((off, *also)).values()) if also else (),
+            )  # fmt: skip
         case Moved(node, by, steps):
-            numbers = {
-                w.step.dimension: Number(w.step.dimension, abs(w.key) / w.step.share, abs(w.drawn) / w.step.share)
-                for w in steps
-            }
+            numbers = _numbers(steps)
             return Fault(
                 None, None, tuple(sorted(numbers)), pieces_at(node), axis, moved=along(by),
                 numbers=tuple(numbers[handle] for handle in sorted(numbers)),
@@ -210,6 +233,13 @@ def _fault(axis: int, off: Wrong | Moved | Askew | Tilted, pieces_at: Callable[[
             return Fault(None, None, (), pieces, axis, Implied.IN_LINE, along(by))
         case Tilted(piece, by):
             return Fault(None, None, (), (piece,), axis, Implied.LEVEL, along(by), tilted=True)
+
+
+def _numbers(steps: Iterable[Wrong]) -> dict[str, Number]:
+    return {
+        w.step.dimension: Number(w.step.dimension, abs(w.key) / w.step.share, abs(w.drawn) / w.step.share)
+        for w in steps
+    }
 
 
 def _rounds(
@@ -254,16 +284,34 @@ def _off_their_ray(
     key: Sequence[Piece], theirs: Mapping[int, Piece], circles: Iterable[tuple[int, Fraction, tuple[int, ...]]],
     tolerance: Fraction,
 ) -> Iterator[Fault]:  # fmt: skip
-    """Holes of a pitch circle that are not where the circle and their angle put them."""
+    """Holes of a pitch circle that are not where it and their angle put them; once where all are as far apart."""
     for circle, radius, holes in circles:
         cx, cy = key[circle].spots[0]
         share = radius / key[circle].radius
+        off: dict[int, Point] = {}
         for hole in holes:
             if hole in theirs:
                 (kx, ky), (x, y) = key[hole].spots[0], theirs[hole].spots[0]
-                off = x - cx - share * (kx - cx), y - cy - share * (ky - cy)
-                if max(map(abs, off)) > max(tolerance, Fraction(1, 10**5)):
-                    yield Fault(None, None, (), (hole,), None, moved=off)
+                by = x - cx - share * (kx - cx), y - cy - share * (ky - cy)
+                if max(map(abs, by)) > max(tolerance, Fraction(1, 10**5)):
+                    off[hole] = by
+        wanted, drawn = (_spacing(circle, key, [p[h].spots[0] for h in holes if h in p])
+                         for p in (dict(enumerate(key)), theirs))  # fmt: skip
+        if len(off) > 1 and wanted is not None and drawn is not None and abs(wanted - drawn) > ANGLE:
+            yield Fault(wanted, drawn, (), tuple(sorted(off)), measure=Measure.ANGLE)
+        else:
+            for hole, moved in off.items():
+                yield Fault(None, None, (), (hole,), moved=moved)
+
+
+def _spacing(circle: int, key: Sequence[Piece], spots: Sequence[Point]) -> Fraction | None:
+    """Degrees from one of some places about a circle's centre to the next; None where they are not equally spaced."""
+    cx, cy = key[circle].spots[0]
+    turns = sorted(degrees(atan2(float(y - cy), float(x - cx))) % 360 for x, y in spots)
+    steps = [(b - a) % 360 for a, b in zip(turns, turns[1:] + turns[:1], strict=True)]
+    if len(turns) < 2 or max(steps) - min(steps) > 1e-3:
+        return None
+    return Fraction(360, len(turns))
 
 
 def _away(p: Point, q: Point) -> Fraction:
@@ -378,9 +426,19 @@ def _length(attached: Attached, places: Sequence[Point | None]) -> Real | None:
     if p is None or q is None:
         return None
     dx, dy = q[0] - p[0], q[1] - p[1]
-    if attached.dimension.kind is Dimensioned.ALIGNED:
+    if attached.dimension.kind is Dimensioned.ALIGNED or _along(attached):
         return root(dx * dx + dy * dy)
     return projection(dx, dy, attached.dimension.angle)
+
+
+def _along(attached: Attached) -> bool:
+    """Whether a slanted dimension runs from one feature straight to the other, as an aligned one does."""
+    spots = [end.feature.at for end in attached.ends if end.feature is not None]
+    if len(spots) != 2:
+        return False
+    dx, dy = (float(b - a) for a, b in zip(*spots, strict=True))
+    turn = radians(float(attached.dimension.angle))
+    return abs(dx * sin(turn) - dy * cos(turn)) <= 1e-6 * hypot(dx, dy)
 
 
 def _angle(edges: tuple[int, ...], pieces: Mapping[int, Piece]) -> Real | None:

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterable
 from fractions import Fraction
 
-from dimaudit.exact.number import decimal_text
+from dimaudit.exact.number import decimal_places, decimal_text
 from dimaudit.exact.real import Real, real_text
 from dimaudit.grade.laid_out import Key, LaidOut
 from dimaudit.grade.layout import Kind, Piece
@@ -29,9 +29,15 @@ def length_text(value: Real, unit: Unit | None) -> str:
     return size_text(value, unit) if isinstance(value, Fraction) else real_text(value, 6)
 
 
+def shown(value: Fraction) -> Fraction:
+    """A number as far as a person needs it: four places where it does not end soon."""
+    places = decimal_places(value)
+    return value if places is not None and places <= 6 else Fraction(round(value, 4))
+
+
 def spot_text(spot: Point, unit: Unit | None) -> str:
     """'(2.000, 1.000)'."""
-    return f"({size_text(spot[0], unit)}, {size_text(spot[1], unit)})"
+    return f"({size_text(shown(spot[0]), unit)}, {size_text(shown(spot[1]), unit)})"
 
 
 def named(key: Key, piece: int) -> str:

@@ -13,12 +13,13 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
+from rules.rule_board import CENTRE, END, Board, Spot, Tie
+
 from dimaudit.grade.laid_out import Key, key_of
 from dimaudit.grade.marks import grade
 from dimaudit.model.grading import Asked, Criterion, Graded, Rubric
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import Examined, examine_file
-from rules.rule_board import CENTRE, END, Board, Spot, Tie
 
 C = Criterion
 ALL = ("width", "height", "bolt x", "bolt y", "bolts apart", "bore x", "bore y", "notch x", "notch wide", "notch deep",
@@ -50,7 +51,7 @@ class Block:
     places: dict[str, int] = field(default_factory=dict)
     free: frozenset[str] = frozenset()
     """Dimensions that are not associated."""
-    way: Callable[[Spot], Spot] = staticmethod(lambda spot: spot)  # type: ignore[assignment]
+    way: Callable[[Spot], Spot] = tuple[float, float]
     """Where a place comes to lie: moved, turned, mirrored, scaled."""
     scale: float = 1.0
     build: str = "lines"
@@ -58,6 +59,8 @@ class Block:
     layers: dict[str, str] = field(default_factory=dict)
     """'outline', 'bolts', 'dims' to a layer."""
     extra: Callable[[Board], Any] | None = None
+    stray: Spot | None = None
+    """A small hole that the key does not have."""
     metric: bool = False
     shuffled: Callable[[list[Any]], None] | None = None
     points: bool = False
@@ -109,6 +112,8 @@ class Drawn:
             b.shuffled(steps)
         for step in steps:
             step()
+        if b.stray is not None:
+            msp.add_circle(self.at(b.stray), 0.125 * b.scale)
         if b.build == "block":
             msp.add_blockref("BEARING", (0, 0))
         if b.extra is not None:

@@ -8,7 +8,7 @@ from dimaudit.grade.causes import cause, numbers_of, printed
 from dimaudit.grade.criteria.adding import each_of, marked, shared
 from dimaudit.grade.laid_out import LaidOut
 from dimaudit.grade.sized import Fault, Measure, Number
-from dimaudit.grade.words import counted, key_handles, length_text, named_all, place_of, said
+from dimaudit.grade.words import counted, key_handles, length_text, named_all, place_of, said, shown
 from dimaudit.model.audit import Judgement
 from dimaudit.model.drawing import Point
 from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
@@ -103,13 +103,13 @@ def moved_text(moved: Point, unit: Unit | None) -> str:
     words = []
     for by, more, less in ((moved[0], "to the right", "to the left"), (moved[1], "up", "down")):
         if by:
-            words.append(f"{length_text(abs(by), unit)} {more if by > 0 else less}")
+            words.append(f"{length_text(shown(abs(by)), unit)} {more if by > 0 else less}")
     return " and ".join(words)
 
 
 def _said(fault: Fault, value: object, unit: Unit | None) -> str:
     number = middle(value)  # type: ignore[arg-type]
-    number = number if fault.key == number or fault.drawn == number else Fraction(round(number, 6))
+    number = shown(number)
     match fault.measure:
         case Measure.ANGLE:
             return f"{length_text(number, None)}°"
@@ -128,7 +128,7 @@ def _arithmetic(fault: Fault, number: Number, judgement: Judgement | None, unit:
 
 def _off(fault: Fault, number: Number, unit: Unit | None) -> str:
     low, _ = minus(number.drawn, middle(number.key))
-    by = Fraction(round(low, 6))
+    by = shown(low)
     return f"off by {length_text(abs(by), None if fault.measure is Measure.ANGLE else unit)}" + (
         "°" if fault.measure is Measure.ANGLE else ""
     ) + (" too large" if by > 0 else " too small")

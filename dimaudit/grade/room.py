@@ -16,7 +16,7 @@ from dimaudit.grade.rubric import read_rubric
 from dimaudit.grade.state import Result
 from dimaudit.grade.submissions import HandedIn, handed_in, order
 from dimaudit.grade.summary import Summary, summarise
-from dimaudit.grade.workers import SECONDS, Grader, Work, graded
+from dimaudit.grade.workers import Grader, Runner, Work, graded
 from dimaudit.model.audit import Finding
 from dimaudit.model.grading import Rubric
 from dimaudit.model.settings import Settings
@@ -59,7 +59,7 @@ def key_for(rubric: Rubric, rubric_file: Path) -> tuple[Path, Key, str]:
 def grade_class(
     rubric_file: Path, submissions: Sequence[Path], folder: Path, version: str, jobs: int, *, all_again: bool = False,
     faulty_key: bool = False, progress: Callable[[int], Callable[[], None]] = lambda _: lambda: None,
-    grader: Grader = grade, seconds: float = SECONDS,
+    grader: Grader = grade, run: Runner = graded,
 ) -> Class:  # fmt: skip
     """Grades what is new or changed and writes the folder's files. Raises AuditError, FaultyKey where the key is wrong.
 
@@ -87,7 +87,7 @@ def grade_class(
         if not handed.submissions and not handed.for_a_person:
             raise UsageError(f"{', '.join(map(str, submissions))}: no submissions: name files, a folder or a zip")
         new = [s for s in handed.submissions if s.sha256 not in old]
-        outcomes = graded(Work(key_path, rubric, grader, seconds), new, jobs, progress(len(new)))
+        outcomes = run(Work(key_path, rubric, grader), new, jobs, progress(len(new)))
     fresh = {o.result.name: o for o in outcomes}
     results: list[Result] = list(handed.for_a_person)
     for s in handed.submissions:

@@ -12,6 +12,7 @@ from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Protocol
 
 from dimaudit.errors import UnreadableFile
 from dimaudit.grade.laid_out import Key, key_of
@@ -28,6 +29,14 @@ AHEAD = 2
 """Submissions given out for each worker: one that is graded, one that waits so that nobody idles."""
 
 Grader = Callable[[Key, Examined, Rubric], Result]
+
+
+class Runner(Protocol):
+    """How submissions are graded: `graded`, or something simpler in a test."""
+
+    def __call__(
+        self, work: "Work", submissions: Sequence[Submission], jobs: int, done: Callable[[], None]
+    ) -> list["Outcome"]: ...
 
 
 @dataclass(frozen=True, slots=True)

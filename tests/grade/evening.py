@@ -1,12 +1,15 @@
 """Layouts of the evening class for tests, and a grader of the simplest kind that stands in for the real one."""
 
 import os
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from pathlib import Path
 
 from read.sketch import Sketch
 
+from dimaudit.grade import workers
 from dimaudit.grade.laid_out import Key, key_of
+from dimaudit.grade.submissions import Submission
 from dimaudit.model.grading import Alignment, Criterion, CriterionMark, Deduction, ForAPerson, Graded, Rubric
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import Examined, examine_file
@@ -41,6 +44,20 @@ def hand_in(folder: Path, name: str, sketch: Sketch | None = None) -> Path:
     path.parent.mkdir(parents=True, exist_ok=True)
     (sketch or plate()).save(path.parent, path.name)
     return path
+
+
+def here(
+    work: workers.Work, submissions: Sequence[Submission], jobs: int, done: Callable[[], None]
+) -> list[workers.Outcome]:
+    """Submissions graded one after another in this process, as each worker does it."""
+    assert jobs
+    if submissions:
+        workers._start(work)
+    outcomes = []
+    for submission in submissions:
+        outcomes.append(workers._one(submission))
+        done()
+    return outcomes
 
 
 def grade(key: Key, submission: Examined, rubric: Rubric) -> Graded | ForAPerson:

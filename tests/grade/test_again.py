@@ -36,9 +36,9 @@ class Room:
     def hand_in(self, name: str, sketch: evening.Sketch | None = None) -> Path:
         return hand_in(self.folder / "class", f"{name}.dxf", sketch)
 
-    def grade(self, **more: bool) -> Class:
-        given = self.folder / "rubric.toml", [self.folder / "class"], self.marks
-        return grade_class(*given, self.version, 1, grader=evening.grade, **more)
+    def grade(self, submissions: str = "class", into: str = "marks", **more: bool) -> Class:
+        given = self.folder / "rubric.toml", [self.folder / submissions], self.folder / into
+        return grade_class(*given, self.version, 1, grader=evening.grade, run=evening.here, **more)
 
     def rows(self) -> dict[str, dict[str, str]]:
         data = (self.marks / "gradebook.csv").read_text(encoding="utf-8-sig")
@@ -253,18 +253,14 @@ def test_a_gradebook_that_was_changed_by_hand_is_kept(room):
 def test_the_gradebooks_folder_is_not_that_of_the_class(room):
     """Else it would be handed in by itself."""
     with pytest.raises(UsageError, match="name another folder"):
-        grade_class(room.folder / "rubric.toml", [room.marks.parent], room.marks.parent, "1", 1, grader=evening.grade)
+        room.grade(into="class")
 
 
 def test_a_gradebook_within_the_class_is_left_aside(room):
     """And the key and the rubric, too, where they lie there."""
-    found = grade_class(
-        room.folder / "rubric.toml", [room.folder], room.folder / "class" / "marks", "1", 1, grader=evening.grade
-    )
+    found = room.grade("", "class/marks")
     assert [r.name for r in found.results] == ["class/ines", "class/tor"]
-    again = grade_class(
-        room.folder / "rubric.toml", [room.folder], room.folder / "class" / "marks", "1", 1, grader=evening.grade
-    )
+    again = room.grade("", "class/marks")
     assert (again.results, again.again) == (found.results, 0)
 
 
@@ -272,7 +268,7 @@ def test_nothing_handed_in_is_said(room):
     """An empty folder is no class."""
     (room.folder / "none").mkdir()
     with pytest.raises(UsageError, match="no submissions"):
-        grade_class(room.folder / "rubric.toml", [room.folder / "none"], room.marks, "1", 1, grader=evening.grade)
+        room.grade("none")
 
 
 def test_what_broke_is_graded_again(room):

@@ -2,6 +2,7 @@
 
 import csv
 import os
+import shutil
 import subprocess
 import sys
 import zipfile
@@ -24,9 +25,10 @@ def dimaudit(folder: Path, *args: object, **env: str) -> subprocess.CompletedPro
     )  # fmt: skip
 
 
-@pytest.fixture
-def room(tmp_path: Path) -> Path:
+@pytest.fixture(scope="module")
+def furnished(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A key, a rubric, and a class: one right, one with a smaller hole, one moved, one that is no drawing."""
+    tmp_path = tmp_path_factory.mktemp("furnished")
     plate().save(tmp_path, "key.dxf")
     made = dimaudit(tmp_path, "rubric", "key.dxf", "--output", "rubric.toml")
     assert (made.returncode, made.stderr) == (0, "")
@@ -35,6 +37,12 @@ def room(tmp_path: Path) -> Path:
     hand_in(tmp_path / "class", "moved.dxf", plate(corner=("7", "3")))
     (tmp_path / "class" / "lot.dwg").write_bytes(b"AC1032")
     return tmp_path
+
+
+@pytest.fixture
+def room(tmp_path: Path, furnished: Path) -> Path:
+    """The same for each test, in a folder of its own."""
+    return Path(shutil.copytree(furnished, tmp_path / "room"))
 
 
 def marks(folder: Path) -> dict[str, dict[str, str]]:

@@ -4,10 +4,9 @@ import atexit
 import gc
 import os
 import sys
-import tempfile
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from fractions import Fraction
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
@@ -23,6 +22,7 @@ from dimaudit.model.scheme import Implied
 from dimaudit.model.seen import Seen
 from dimaudit.model.settings import EATEN_SHARE, Settings, ViewBox
 from dimaudit.model.units import IN_MM, Unit
+from dimaudit.write.whole import write_whole
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -292,7 +292,7 @@ def run(files: Sequence[Path], settings: Settings, show: str, seen: list[Seen] |
 
 
 @contextmanager
-def _progress(console: "Console", total: int) -> Iterator[Callable[[], None]]:
+def _progress(console: "Console", total: int, what: str = "auditing") -> Iterator[Callable[[], None]]:
     """A bar on a terminal that goes away when it is done, nothing in a pipe; the report is printed above it."""
     from rich.progress import Progress
 
@@ -300,7 +300,7 @@ def _progress(console: "Console", total: int) -> Iterator[Callable[[], None]]:
         yield lambda: None
         return
     with Progress(console=console, transient=True) as progress:
-        task = progress.add_task("auditing", total=total)
+        task = progress.add_task(what, total=total)
         yield lambda: progress.advance(task)
 
 
@@ -318,24 +318,6 @@ def status(report: Report, fail_on: str, fail_on_not_judged: bool) -> int:
     if fail_on_not_judged and any(not d.judgements or d.judged() < len(d.judgements) for d in audited):
         return FINDINGS
     return CLEAN
-
-
-def write_whole(path: Path, content: str | bytes) -> None:
-    """Writes a file whole or not at all; text as UTF-8."""
-    try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content.encode("utf-8") if isinstance(content, str) else content)
-            umask = os.umask(0)
-            os.umask(umask)
-            Path(name).chmod(0o666 & ~umask)  # a temporary file is its owner's alone; a report is for all to read
-            Path(name).replace(path)
-        except BaseException:
-            Path(name).unlink(missing_ok=True)
-            raise
-    except OSError as error:
-        raise UsageError(f"{path}: {error.strerror or error}: name a file in a folder that can be written") from error
 
 
 @cli.command()
@@ -685,6 +667,111 @@ def mark(drawing: Path, out: Path, **options: Any) -> None:
         said.append(f"{copy.legend_only} without a place of their own: in the table beside the drawing")
     _deliver(_for_people(audit, said, faults), None)
     raise SystemExit(OUR_FAULT if faults else CLEAN)
+
+
+@cli.command()
+@click.argument("key", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--output", required=True, type=click.Path(path_type=Path, dir_okay=False),
+              help="The rubric file to write; one that is there is never written over.")  # fmt: skip
+@click.option("--with-a-faulty-key", "faulty", is_flag=True, help="Write it though the key has errors of its own.")
+def rubric(key: Path, output: Path, faulty: bool) -> None:
+    """Write a rubric for a key drawing, to be edited: what is asked, what it gives, what is let pass.
+
+    \b
+    Exit status: 0 written; 1 not written, since the key has errors of its own; 2 wrong usage.
+    Example:
+      dimaudit rubric key.dxf --output rubric.toml
+    """
+    from dimaudit.grade.laid_out import key_of
+    from dimaudit.grade.proposed import errors_of, proposed
+    from dimaudit.grade.rubric_text import rubric_text
+    from dimaudit.grade.told import fault_lines, rubric_lines
+    from dimaudit.pipeline import examine_file
+
+    if output.exists():
+        raise UsageError(f"{output} is there, and may hold your edits: name another file, or delete it")
+    examined = examine_file(key, Settings())
+    found = key_of(examined)
+    if not found.pieces:
+        raise UsageError(f"{key}: no linework that a dimension belongs to: name the key drawing, with its dimensions")
+    errors = errors_of(found)
+    if errors:
+        _tell(fault_lines(errors))
+        if not faulty:
+            click.echo(f"not written: mend {key}, or say --with-a-faulty-key", err=True)
+            raise SystemExit(FINDINGS)
+    try:
+        name = Path(os.path.relpath(key, output.parent)).as_posix()
+    except ValueError:  # on another drive
+        name = key.resolve().as_posix()
+    new = proposed(found, name, key.stem)
+    write_whole(output, rubric_text(new, examined.audit.unit, [f"{e.rule}: {e.message}" for e in errors]))
+    _tell(rubric_lines(new, str(output)))
+    raise SystemExit(CLEAN)
+
+
+@cli.command()
+@click.argument("rubric", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("submissions", nargs=-1, required=True, type=click.Path(path_type=Path))
+@click.option("--output", required=True, type=click.Path(path_type=Path, file_okay=False),
+              help="The folder for the gradebook.")  # fmt: skip
+@click.option("--all-again", is_flag=True, help="Grade all, not only what is new or changed.")
+@click.option("--explain-marks", "explain", multiple=True, metavar="NAME",
+              help="Show how a submission's mark comes about, to be done again by hand. May be repeated.")  # fmt: skip
+@click.option("--with-a-faulty-key", "faulty", is_flag=True,
+              help="Go on though the key changed and has errors of its own.")  # fmt: skip
+@click.option("--jobs", type=click.IntRange(min=1), help="Processes side by side.  [default: one a processor]")
+def grade(
+    rubric: Path, submissions: tuple[Path, ...], output: Path, all_again: bool, explain: tuple[str, ...], faulty: bool,
+    jobs: int | None,
+) -> None:  # fmt: skip
+    """Grade layouts against a key: files, folders, or a zip of them, into a folder with the gradebook.
+
+    \b
+    Your own remarks and marks go into remarks.toml in that folder; they stay when you grade again.
+    Exit status: 0 all graded; 1 something is for a person to look at; 2 wrong usage, or a rubric or key that
+    can't be used; 3 a fault of the tool itself.
+    Examples:
+      dimaudit grade rubric.toml evening-class/ --output marks
+      dimaudit grade rubric.toml evening-class.zip --output marks --explain-marks ines
+    """
+    from rich.console import Console
+
+    from dimaudit.grade.room import FaultyKey, grade_class
+    from dimaudit.grade.rubric import nearest
+    from dimaudit.grade.told import class_lines, fault_lines, mark_lines
+
+    with ExitStack() as stack:
+        try:
+            found = grade_class(
+                rubric, submissions, output, __version__, jobs or os.cpu_count() or 1, all_again=all_again,
+                faulty_key=faulty,
+                progress=lambda n: stack.enter_context(_progress(Console(stderr=True), n, "grading")),
+            )  # fmt: skip
+        except FaultyKey as error:
+            _tell(((0, error.said), *fault_lines(error.errors)))
+            click.echo(f"not graded: mend {error.key}, or say --with-a-faulty-key", err=True)
+            raise SystemExit(FINDINGS) from None
+    _tell(class_lines(found, str(output)))
+    known = [r.name for r in found.results]
+    for name in explain:
+        if name not in known:
+            raise UsageError(f"--explain-marks: {name!r} is no submission's name{nearest(name, known)}")
+        _tell(mark_lines(found, name))
+    raise SystemExit(OUR_FAULT if found.faults else FINDINGS if found.summary.for_a_person else CLEAN)
+
+
+def _tell(lines: Iterable[tuple[int, str]]) -> None:
+    """Lines for a person, set in, wrapped on a terminal."""
+    from rich.console import Console
+    from rich.text import Text
+
+    from dimaudit.report.terminal import put
+    from dimaudit.report.visible import visible
+
+    console = Console(highlight=False, width=None if sys.stdout.isatty() else 120)
+    for indent, line in lines:
+        put(console, Text(visible(line, 2000)), 3 * indent)
 
 
 @cli.command()

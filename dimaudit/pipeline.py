@@ -26,10 +26,10 @@ from dimaudit.model.picture import Picture
 from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.seen import Seen
 from dimaudit.model.settings import Lengths, Settings
-from dimaudit.model.view import Geometry
+from dimaudit.model.view import Geometry, View
 from dimaudit.read import read_drawing
 from dimaudit.read.loader import open_document
-from dimaudit.rebuild import put_together, rebuild
+from dimaudit.rebuild import put_together, rebuild, whole_sheet
 
 
 def audit_file(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing, tuple[RuleFault, ...]]:
@@ -97,6 +97,27 @@ def as_read_file(path: Path, settings: Settings, neglected: frozenset[str] = fro
         sheet, broken = sheet_of(drawing, **rest)
         texts = {j.attached.dimension.handle: j.text for j in sheet.judgements}
         return Reading(drawing, as_read_parts(sheet, neglected), texts, tuple(broken))
+
+
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """A drawing with its audit, and its linework whether dimensions belong to it or not."""
+
+    drawing: Drawing
+    geometries: tuple[Geometry, ...]
+    audit: DrawingAudit
+    sheet: View
+    """All linework of model space."""
+    faults: tuple[RuleFault, ...]
+
+
+def examine_file(path: Path, settings: Settings) -> Examined:
+    """One file audited, with its linework. Raises UnreadableFile."""
+    with _collector_standing_back():
+        drawing, rest = _tied(path, settings)
+        audit, faults = judge_drawing(drawing, **rest)
+        sheet = whole_sheet(drawing.spaces[0], drawing.unit, settings)
+        return Examined(drawing, rest["geometries"], audit, sheet, faults)
 
 
 def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing, tuple[RuleFault, ...]]:

@@ -81,9 +81,9 @@ def _causes(
     written = _digits(stated, reading)
     right = _digits(round_real(measured, step, Rounding.HALF_UP), reading)
     if right and written:
-        yield from _slips(written, right)
+        yield from slips(written, right)
         if isinstance(measured, Fraction):  # a digit too many or too few moves the last place
-            yield from _slips(written, _significant(measured))
+            yield from slips(written, significant(measured))
     if dimension.stored is not None and dimension.kind not in ANGLES:
         stored = dimension.stored
         if _fits(stored, stated, step) and compare(measured, stored) != 0:
@@ -121,13 +121,13 @@ def _digits(value: Fraction, reading: Stated) -> str:
     return fixed_text(value, reading.places).replace(".", "").lstrip("0")
 
 
-def _significant(value: Fraction) -> str:
+def significant(value: Fraction) -> str:
     """The digits of a decimal that ends, without leading and trailing zeros."""
     text = decimal_text(value)
     return "" if text.endswith("…") or "." not in text else text.replace(".", "").lstrip("0")
 
 
-def _slips(written: str, right: str) -> Iterator[str]:
+def slips(written: str, right: str) -> Iterator[str]:
     """Slips of the hand: two digits swapped, one doubled, one dropped, one mistyped."""
     for k in range(len(right) - 1):
         if right[:k] + right[k + 1] + right[k] + right[k + 2 :] == written and right[k] != right[k + 1]:

@@ -28,6 +28,8 @@ class Origin:
     role: LineRole = LineRole.OUTLINE
     inserts: tuple[str, ...] = ()
     """Handles of the block references it came through, the outermost first."""
+    entity: str = ""
+    """Its DXF name: 'LINE', 'LWPOLYLINE'."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -158,7 +158,7 @@ class SpaceReader:
                 elif kind == "INSERT":
                     self._insert(entity, into, layout, by, inserts, blocks, layer)  # type: ignore[arg-type]
                 elif (reader := READERS.get(kind)) is not None:
-                    origin = Origin(handle, clean(layer), self._role(entity, layer), inserts)
+                    origin = Origin(handle, clean(layer), self._role(entity, layer), inserts, kind)
                     into.shapes += self._shapes(entity, kind, reader(entity, origin), by, origin)
                 else:
                     own = Origin(handle, clean(layer), inserts=inserts)

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 import numpy as np
 import shapely
 
-from dimaudit.model.drawing import Dimension, Space
-from dimaudit.model.geometry import Near
+from dimaudit.model.drawing import Dimension, Shape, Space
+from dimaudit.model.geometry import LineworkFault, Near
 from dimaudit.model.settings import Settings
 from dimaudit.model.units import Unit
-from dimaudit.model.view import Geometry
+from dimaudit.model.view import Geometry, View
 from dimaudit.rebuild.faults import linework_faults
 from dimaudit.rebuild.features import build_view
 from dimaudit.rebuild.network import Network, build_network
@@ -91,3 +91,20 @@ def _near(
     for (d, group), b, c in zip(keys, bodies, centres, strict=True):
         found[d][group] = Near(tuple(sorted(b)), tuple(sorted(c)))
     return tuple(found), tuple(on)
+
+
+def whole_sheet(space: Space, unit: Unit | None, settings: Settings) -> View:
+    """All linework of a space as one view, whether dimensions belong to it or not: its levels recovered together."""
+    lengths = settings.for_unit(unit)
+    if lengths.noise is None:
+        lengths = lengths.with_noise(size_noise(space.shapes))
+    return build_view(space.name, space.shapes, (), space.shapes, lengths, unit, None)
+
+
+def faults_among(
+    shapes: Sequence[Shape], inside: Sequence[int], unit: Unit | None, settings: Settings
+) -> tuple[LineworkFault, ...]:
+    """The faults of the linework among the shapes `inside` (indices), whether dimensions belong to it or not."""
+    lengths = settings.for_unit(unit)
+    network = build_network(shapes, float(lengths.near) / 4)
+    return linework_faults(shapes, network, inside, lengths, settings.nearly_level)

@@ -1,0 +1,1 @@
+"""Layouts graded against a key drawing."""

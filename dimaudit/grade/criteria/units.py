@@ -1,0 +1,58 @@
+"""The layout is drawn in the key's unit and at the key's scale."""
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from dimaudit.exact.number import decimal_text
+from dimaudit.grade.criteria.adding import each_of, marked
+from dimaudit.grade.laid_out import LaidOut
+from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
+from dimaudit.model.units import Unit
+
+UNIT_NAMES = {
+    Unit.INCH: "inches", Unit.MILLIMETRE: "millimetres", Unit.CENTIMETRE: "centimetres", Unit.FOOT: "feet",
+    Unit.METRE: "metres",
+}  # fmt: skip
+FROM_FILE = "$INSUNITS"
+"""What says a drawing's unit where the file says it itself."""
+
+
+def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
+    """One thing is asked."""
+    return marked(asked, 1, _found(laid_out, each_of(asked, 1)))
+
+
+def _found(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
+    factor = laid_out.fit.alignment.factor
+    key, own = laid_out.key.examined.audit, laid_out.submission.audit
+    declared = own.unit if own.unit_from == FROM_FILE else None
+    other = declared is not None and key.unit is not None and declared is not key.unit
+    if factor == 1 and not other:
+        return
+    if factor == 1 and declared is not None and key.unit is not None:
+        what = f"the file says {UNIT_NAMES[declared]}, and the numbers are {UNIT_NAMES[key.unit]}"
+        why = ["the layout has the key's numbers; another program would show it in the file's unit"]
+    else:
+        drawn = decimal_text(1 / factor, 6)
+        name = _read_as(factor, key.unit)
+        what = f"everything is drawn {drawn} times as large as the key" + (f": {name}" if name else "")
+        why = [
+            f"a length of 1 in the key is {drawn} here",
+            "it is charged here once; sizes were compared after the layout was brought to the key's scale",
+        ]
+    allowed = laid_out.rubric.other_units
+    if allowed:
+        why.append("the rubric lets it pass")
+    yield Deduction(Criterion.UNITS, Fraction(0) if allowed else each, what, tuple(why))
+
+
+def _read_as(factor: Fraction, unit: Unit | None) -> str:
+    """'millimetres were drawn for inches'; empty where the factor is no unit's."""
+    lengths = {Unit.INCH: Fraction(254, 10), Unit.FOOT: Fraction(3048, 10), Unit.MILLIMETRE: Fraction(1),
+               Unit.CENTIMETRE: Fraction(10)}  # fmt: skip
+    if unit not in lengths:
+        return ""
+    for drawn, size in lengths.items():
+        if drawn is not unit and size / lengths[unit] == factor:
+            return f"{UNIT_NAMES[drawn]} were drawn for {UNIT_NAMES[unit]}"
+    return ""

@@ -1,0 +1,81 @@
+"""A graded class, and a new rubric, told on a terminal."""
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+
+from dimaudit.grade.explained import Line, explained
+from dimaudit.grade.gradebook import Row, number_text
+from dimaudit.grade.room import CSV, XLSX, Class
+from dimaudit.grade.summary import Summary, alike_text
+from dimaudit.grade.words import counted, points_text
+from dimaudit.model.audit import Finding
+from dimaudit.model.grading import Graded, Rubric
+
+
+def class_lines(graded: Class, folder: str) -> Iterator[Line]:
+    """The marks by name, the class, and what else there is to say."""
+    kept = f", {graded.kept} did not change since" if graded.kept else ""
+    yield 0, f"{counted(len(graded.results), 'submission')}, {graded.again} graded now{kept}"
+    width = min(40, max((len(row.name) for row in graded.rows), default=0))
+    for row in graded.rows:
+        yield 1, f"{row.name.ljust(width)}  {_mark(row)}"
+    yield from _class(graded.summary)
+    yield from ((0, line) for line in graded.said)
+    yield from ((0, f"a fault of dimaudit itself: {name}: {fault}") for name, fault in graded.faults)
+    yield 0, f"written to {folder}: {CSV}, {XLSX}; your own remarks and marks go into remarks.toml there"
+
+
+def _mark(row: Row) -> str:
+    mark = "" if row.mark is None else f"{number_text(row.mark)} of {number_text(row.of)}"
+    if row.changed is not None:
+        mark += ", changed by you" + ("" if row.graded is None else f" from {number_text(row.graded)}")
+    person = f"for a person: {row.for_a_person}" if row.for_a_person else ""
+    return "; ".join(part for part in (mark, person, row.remark) if part)
+
+
+def _class(summary: Summary) -> Iterator[Line]:
+    if summary.marks:
+        low, middle, high = summary.marks[0], summary.middle, summary.marks[-1]
+        assert middle is not None
+        yield 0, f"marks from {number_text(low)} to {number_text(high)}, the middle one {number_text(middle)}"
+    missed = sorted((m for m in summary.missed if m.by), key=lambda m: -m.by)
+    if missed:
+        yield 0, "points lost in: " + ", ".join(f"{m.criterion} by {m.by} of {m.of}" for m in missed)
+    for alike in summary.alike:
+        yield 0, f"alike, for your eye only: {alike_text(alike)}"
+
+
+def mark_lines(graded: Class, name: str) -> Iterator[Line]:
+    """One submission's mark, to be done again by hand."""
+    result = next(r for r in graded.results if r.name == name)
+    if isinstance(result, Graded):
+        yield from explained(result, graded.rubric)
+    else:
+        yield 0, f"{result.name}: for a person"
+        yield 1, result.why
+        yield 1, f"to do: {result.to_do}"
+    own = graded.remarks.about(name)
+    if own.mark is not None:
+        yield 1, f"changed by the instructor: {points_text(own.mark)}"
+    for line in (own.remark.strip(), own.stale):
+        if line:
+            yield 1, line
+
+
+def rubric_lines(rubric: Rubric, path: str) -> Iterator[Line]:
+    """What a new rubric asks."""
+    total = sum((a.points for a in rubric.criteria), Fraction(0))
+    yield 0, f"written to {path}: {points_text(total)} points"
+    width = max(len(a.criterion) for a in rubric.criteria)
+    for asked in rubric.criteria:
+        yield 1, f"{asked.criterion.ljust(width)}  {points_text(asked.points)}"
+    yield 0, "edit it: each line is explained in the file"
+
+
+def fault_lines(errors: Iterable[Finding]) -> Iterator[Line]:
+    """The key's own faults."""
+    yield 0, "the key has faults of its own, and a wrong key marks everyone wrong:"
+    for finding in errors:
+        handles = f" ({', '.join(finding.handles)})" if finding.handles else ""
+        yield 1, f"{finding.rule}: {finding.message}{handles}"
+        yield 2, f"to do: {finding.suggestion}"

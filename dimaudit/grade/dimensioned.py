@@ -104,25 +104,28 @@ def dimensioned(laid_out: LaidOut) -> Dimensioned:
     seen = _Seen(laid_out, stands)
     own_measures = [
         (j, m) for j in laid_out.submission.audit.judgements
-        if (m := seen.measures(j.attached, their_handles, theirs, ways)) is not None
+        if (m := seen.measures(j.attached, their_handles, theirs, ways, laid_out.fit.alignment)) is not None
     ]  # fmt: skip
     plain = dict.fromkeys(key, Alignment())
     by: dict[str, tuple[Judgement, ...]] = {}
     lost: set[str] = set()
-    asked = tuple(j for j in laid_out.key.examined.audit.judgements if asks(j))
-    for judgement in asked:
+    asked: list[Judgement] = []
+    for judgement in laid_out.key.examined.audit.judgements:
         handle = judgement.attached.dimension.handle
-        wanted = seen.measures(judgement.attached, by_handle, key, plain)
-        by[handle] = () if wanted is None else tuple(j for j, m in own_measures if wanted.same(m))
-        if wanted is not None and not by[handle] and not _there(wanted, theirs):
+        wanted = seen.measures(judgement.attached, by_handle, key, plain, Alignment())
+        if wanted is None or not asks(judgement):
+            continue  # one that measures nothing on the part asks nothing: the key's audit says so
+        asked.append(judgement)
+        by[handle] = tuple(j for j, m in own_measures if wanted.same(m))
+        if not by[handle] and not _there(wanted, theirs):
             lost.add(handle)
-    return Dimensioned(asked, by, frozenset(lost))
+    return Dimensioned(tuple(asked), by, frozenset(lost))
 
 
 def _there(wanted: Measures, theirs: Mapping[int, Piece]) -> bool:
     """Whether what a dimension of the key is on is there at both ends."""
     for end, own in zip(wanted.ends, wanted.own or wanted.ends, strict=True):
-        on = {s.piece if isinstance(s, Stand) else s for s in end}
+        on = {s.piece if isinstance(s, Stand) else s for s in end if isinstance(s, (Stand, int))}
         if (on & own or on) and (on & own or on).isdisjoint(theirs):
             return False
     return True
@@ -138,29 +141,37 @@ class _Seen:
 
     def measures(
         self, attached: Attached, by_handle: Mapping[str, list[int]], pieces: Mapping[int, Piece],
-        ways: Mapping[int, Alignment],
+        ways: Mapping[int, Alignment], plain: Alignment,
     ) -> Measures | None:  # fmt: skip
-        """None where a dimension is on nothing that is known."""
+        """None where it cannot be told. `plain`: how a dimension lies that is on none of the pieces."""
         ends = [[k for s in e.feature.shapes for k in by_handle.get(s.origin.handle, ())] if e.feature else []
                 for e in attached.ends]  # fmt: skip
         known = [k for own in ends for k in own]
-        if not known:
-            return None
-        way, kind = ways[known[0]], attached.dimension.kind
+        way, kind = ways[known[0]] if known else plain, attached.dimension.kind
         if kind in ROUND:
-            return Measures("round", (frozenset(self._alike(known)),))
+            return None if not known else Measures("round", (frozenset(self._alike(known)),))
         if kind in ANGLES or kind is Kind.ARC_LENGTH:
-            return Measures("arc" if kind is Kind.ARC_LENGTH else "angle", tuple(frozenset(own) for own in ends if own))
+            what = "arc" if kind is Kind.ARC_LENGTH else "angle"
+            return Measures(what, tuple(frozenset(own) for own in ends if own)) if known else None
         spots = [moved(e.feature.at if e.feature else e.point, way) for e in attached.ends]
         axis = _axis(attached.dimension, way, spots)
         if axis is None:
-            return Measures("slanted", tuple(map(frozenset, ends)))
-        stands = self.stands[self.laid_out.key.view_of(known[0]), axis]
+            on = zip(ends, spots, strict=True)
+            return Measures(
+                "slanted", tuple(frozenset(own) or self._bare(spot[0]) | self._bare(spot[1]) for own, spot in on)
+            )
+        stands = self.stands[self.laid_out.key.view_of(known[0]), axis] if known else ()
         found = tuple(
             frozenset(s for s in stands if s.piece in pieces and _on(s, pieces[s.piece], axis, spot[axis]))
+            or self._bare(spot[axis])
             for spot in spots
         )
         return Measures("xy"[axis], found, tuple(map(frozenset, ends)))
+
+    def _bare(self, level: Fraction) -> frozenset[object]:
+        """A level that nothing of the part stands on, as a centreline does: two that are near share one of these."""
+        cell = level // (4 * self.laid_out.key.examined.audit.lengths.snap)
+        return frozenset({("level", cell), ("level", cell + 1)})
 
     def _alike(self, known: list[int]) -> Iterator[int]:
         """The round pieces of the key that are of one size with these."""

@@ -22,7 +22,7 @@ FAULTS: dict[str, dict[str, Any]] = {
     "width": {"width": 8.25},
     "height": {"height": 5.125},
     "bolts": {"bolts": ((1.25, 1.0), (7.25, 1.0))},
-    "bolt size": {"bolt_size": (0.4375, 0.4375)},
+    "bolt size": {"bolt_size": (0.375, 0.375)},
     "bore": {"bore": (4.0, 2.25)},
     "bore size": {"bore_size": 1.5},
     "slot size": {"slot_radius": 0.1875},

@@ -144,9 +144,10 @@ def _quality(laid_out: LaidOut, found: Dimensioned, each: Fraction) -> Iterator[
     loose: list[Judgement] = []
     for judgement in laid_out.submission.audit.judgements:
         like = found.like(judgement.attached.dimension.handle)
-        yield from _right(laid_out, judgement, each * right, typed_asked)
+        yield from _right(laid_out, judgement, like, each * right, typed_asked)
         yield from _stated(laid_out, judgement, like, each * stated)
-        if judgement.attached.hold is not Hold.ASSOCIATED and asks(judgement):
+        so_in_key = like is not None and like.attached.hold is not Hold.ASSOCIATED
+        if judgement.attached.hold is not Hold.ASSOCIATED and asks(judgement) and not so_in_key:
             loose.append(judgement)
     if loose and held:
         yield _associated(laid_out, loose, each * associated, can)
@@ -158,8 +159,13 @@ def _of(laid_out: LaidOut, judgement: Judgement) -> str:
     return f"{name} ({where})" if where else name
 
 
-def _right(laid_out: LaidOut, judgement: Judgement, cost: Fraction, typed_asked: bool) -> Iterator[Deduction]:
+def _right(
+    laid_out: LaidOut, judgement: Judgement, like: Judgement | None, cost: Fraction, typed_asked: bool
+) -> Iterator[Deduction]:
     handle = judgement.attached.dimension.handle
+    same = like is not None and (like.verdict, like.text) == (judgement.verdict, judgement.text)
+    cost = Fraction(0) if same else cost
+    as_key = ("the key has the same: it costs nothing",) if same else ()
     if judgement.verdict in WRONG and judgement.measured is not None:
         unit = laid_out.submission.audit.unit
         degrees = judgement.attached.dimension.kind in ANGLES
@@ -167,6 +173,7 @@ def _right(laid_out: LaidOut, judgement: Judgement, cost: Fraction, typed_asked:
         why = [f"it says {judgement.text.strip()}", f"the layout measures {measured}"]
         if judgement.verdict is Verdict.CUT_OFF:
             why.append("the digits are cut off, not rounded")
+        why += as_key
         again = typed_over(judgement) and typed_asked
         yield Deduction(
             Criterion.DIMENSIONS, Fraction(0) if again else cost, f"{_of(laid_out, judgement)} is wrong", tuple(why),
@@ -175,7 +182,7 @@ def _right(laid_out: LaidOut, judgement: Judgement, cost: Fraction, typed_asked:
     elif judgement.verdict is Verdict.UNREADABLE:
         yield Deduction(
             Criterion.DIMENSIONS, cost, f"{_of(laid_out, judgement)} cannot be read",
-            tuple(filter(None, (judgement.reason,))), (handle,), middle_of(judgement),
+            (*filter(None, (judgement.reason,)), *as_key), (handle,), middle_of(judgement),
         )  # fmt: skip
     elif judgement.verdict is Verdict.NOT_JUDGED:
         yield Deduction(

@@ -22,9 +22,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from flint import fmpq, fmpq_mat
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from sympy import QQ
+from sympy.polys.matrices import DomainMatrix
 
 from dimaudit.scheme.rank import MOST_ROWS, Rank, Surplus, circuit, rank_of
 from dimaudit.scheme.relation import Relation, Shape
@@ -93,12 +94,13 @@ def test_the_counts(scheme: dict[str, Any]) -> None:
 
 
 def dense(count: int, relations: list[Relation], values: list[Fraction]) -> int:
-    """The rank of the whole Jacobian at once, by a general library."""
-    matrix = fmpq_mat(len(relations), count)
-    for k, one in enumerate(relations):
-        for i, value in one.row(values).items():
-            matrix[k, i] = fmpq(value.numerator, value.denominator)
-    return int(matrix.rank())
+    """The rank of the whole Jacobian at once over the rationals, by sympy: another library than the tool's."""
+    rows = {
+        k: {i: QQ(value.numerator, value.denominator) for i, value in one.row(values).items() if value}
+        for k, one in enumerate(relations)
+    }
+    made = {k: row for k, row in rows.items() if row}
+    return int(DomainMatrix(made, (len(relations), count), QQ).rank()) if made else 0
 
 
 NEEDS = {

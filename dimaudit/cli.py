@@ -614,13 +614,23 @@ def _audited(drawing: Path, settings: Settings) -> tuple[DrawingAudit, tuple[Rul
 
 
 def _for_people(audit: DrawingAudit, lines: Iterable[str], faults: Sequence[RuleFault]) -> str:
-    """The drawing and its unit, lines for a person, what failed, and the caution."""
+    """The drawing and its unit, lines for a person, what failed, and the caution; wrapped as `check` wraps."""
+    import io
+
+    from rich.console import Console
+    from rich.text import Text
+
     from dimaudit.report.interface import CAUTION, numbers_in
+    from dimaudit.report.terminal import put
     from dimaudit.report.visible import visible
 
-    broken = [f"a fault of dimaudit itself: {visible(fault.rule)}: {visible(fault.error)}" for fault in faults]
-    said = [visible(f"{audit.path}: {numbers_in(audit.unit)}"), *(visible(line, 1200) for line in lines), *broken]
-    return "".join(f"{line}\n" for line in (*said, CAUTION))
+    width = Console().width if sys.stdout.isatty() else 120
+    console = Console(file=io.StringIO(), width=width, highlight=False, color_system=None)
+    broken = [f"a fault of dimaudit itself: {fault.rule}: {fault.error}" for fault in faults]
+    for line in (f"{audit.path}: {numbers_in(audit.unit)}", *lines, *broken, CAUTION):
+        put(console, Text(visible(line.lstrip(" "), 1200)), len(line) - len(line.lstrip(" ")))
+    assert isinstance(console.file, io.StringIO)
+    return console.file.getvalue()
 
 
 def _spare(drawing: Path, output: Path | None) -> None:

@@ -32,7 +32,7 @@ def advice_report(
 def _group(advice: Advice, unit: Unit | None) -> dict[str, Any]:
     ways, judged = advice.ways, not advice.not_advised
     return {
-        "axis": ALONG[node_place(advice.net.nodes[advice.origin]).axis],
+        "axis": ALONG[advice.net.axis],
         "counted_from": _level(advice.net, advice.origin, unit),
         "dimensions": list(advice.dimensions),
         "wrong": [_wrong(wrong, unit) for wrong in advice.wrong],
@@ -52,7 +52,7 @@ def _group(advice: Advice, unit: Unit | None) -> dict[str, Any]:
 
 
 def _level(net: Net, node: int, unit: Unit | None) -> dict[str, Any]:
-    return place(node_place(net.nodes[node]), unit)
+    return place(node_place(net.nodes[node], axis=net.axis), unit)
 
 
 def _wrong(wrong: Wrong, unit: Unit | None) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from dimaudit.exact.number import decimal_text, fixed_text, fraction_text
 from dimaudit.model.advice import Advice, Change, Plan, Ways, Wrong
 from dimaudit.model.units import INCHES, Unit
-from dimaudit.text.levels import node_text
+from dimaudit.text.levels import node_place, node_text
 
 
 def change_text(change: Change, unit: Unit | None) -> str:
@@ -61,10 +61,10 @@ def advice_lines(advice: Advice, unit: Unit | None) -> Iterator[str]:
     net, ways = advice.net, advice.ways
     axis = "across (x)" if net.axis == 0 else "up and down (y)"
     count = len(advice.dimensions)
-    view = net.nodes[advice.origin].places[0].view
+    view = node_place(net.nodes[advice.origin], axis=net.axis).view
     yield (
         f"{view.name}, {axis}: {count} dimension{'s' if count != 1 else ''}, "
-        f"counted from {node_text(net.nodes[advice.origin], unit)}"
+        f"counted from {node_text(net.nodes[advice.origin], unit, axis=net.axis)}"
     )
     for wrong in advice.wrong:
         yield (
@@ -80,7 +80,7 @@ def advice_lines(advice: Advice, unit: Unit | None) -> Iterator[str]:
         off = advice.worst
         side = "+" if off.deviation > 0 else ""
         yield (
-            f"   furthest off by its limit: {node_text(net.nodes[off.node], unit)} lands {side}"
+            f"   furthest off by its limit: {node_text(net.nodes[off.node], unit, axis=net.axis)} lands {side}"
             f"{decimal_text(off.deviation, 9)} from where it is drawn; "
             f"allowed {decimal_text(off.limit, 9)} ({off.source})"
         )
@@ -98,7 +98,7 @@ def advice_lines(advice: Advice, unit: Unit | None) -> Iterator[str]:
         yield f"   or as fractions: state {_plan(ways.fractions, unit)}"
     if advice.from_origin:
         said = ", ".join(
-            f"{' or '.join(decimal_text(v) for v in one.values)} to {node_text(net.nodes[one.node], unit)}"
+            f"{' or '.join(decimal_text(v) for v in one.values)} to {node_text(net.nodes[one.node], unit, axis=net.axis)}"
             for one in advice.from_origin
         )
-        yield f"   or with no more places, all from {node_text(net.nodes[advice.origin], unit)}: {said}"
+        yield f"   or with no more places, all from {node_text(net.nodes[advice.origin], unit, axis=net.axis)}: {said}"

@@ -5,36 +5,31 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dimaudit.model.drawing import Arc, Circle, LineRole, Mark, Point, Segment
-from dimaudit.model.geometry import Feature
 from dimaudit.model.scheme import Net, Node, Place, Scheme
 from dimaudit.model.units import Unit
 from dimaudit.model.view import View
-from dimaudit.text.places import feature_text, size_text
+from dimaudit.text.place_words import best_place, place_text
+from dimaudit.text.places import size_text
 
 
-def node_text(node: Node, unit: Unit | None, view: View | None = None) -> str:
-    """The level as a person would call it in a view: by a centre that stands on it, else by its edge."""
-    place = node_place(node, view)
-    feature = feature_at(place)
-    if feature is None:
+def node_text(node: Node, unit: Unit | None, view: View | None = None, axis: int | None = None) -> str:
+    """The level as a person would call it in a view: by an outer edge, else by a centre that stands on it."""
+    place = node_place(node, view, axis)
+    if place.at not in place.view.by_place:
         return f"the level at {'xy'[place.axis]} = {size_text(place.value, unit)}"
-    return feature_text(feature, place.view, unit, place.axis)
+    return place_text(place, unit)
 
 
-def node_place(node: Node, view: View | None = None) -> Place:
-    """The place by which a level is called."""
+def node_place(node: Node, view: View | None = None, axis: int | None = None) -> Place:
+    """The place by which a level is called: of that view, or of one that shows it along that axis, if there is one."""
     own = [p for p in node.places if view is None or p.view is view] or list(node.places)
-    return min(own, key=lambda p: (not is_centre(p), p.helper, p.at))
+    own = [p for p in own if axis is None or p.axis == axis] or own
+    return best_place([p for p in own if not p.helper and p.at in p.view.by_place] or own)
 
 
 def is_centre(place: Place) -> bool:
     """Whether a circle or an arc has its centre there."""
     return place.at in place.view.centres
-
-
-def feature_at(place: Place) -> Feature | None:
-    """The feature at a place, a centre first."""
-    return place.view.by_place.get(place.at)
 
 
 @dataclass(frozen=True, slots=True)

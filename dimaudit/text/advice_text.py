@@ -98,7 +98,7 @@ def advice_lines(advice: Advice, unit: Unit | None) -> Iterator[str]:
         yield f"   or as fractions: state {_plan(ways.fractions, unit)}"
     if advice.from_origin:
         said = ", ".join(
-            f"{' or '.join(decimal_text(v) for v in one.values)} to {node_text(net.nodes[one.node], unit, axis=net.axis)}"
+            f"{' or '.join(map(decimal_text, one.values))} to {node_text(net.nodes[one.node], unit, axis=net.axis)}"
             for one in advice.from_origin
         )
         yield f"   or with no more places, all from {node_text(net.nodes[advice.origin], unit, axis=net.axis)}: {said}"

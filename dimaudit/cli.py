@@ -50,6 +50,18 @@ class Number(click.ParamType[Fraction]):
         return number
 
 
+class FindingNumber(click.ParamType[int]):
+    """The number of a finding, with or without the letter of its level: 3 or E3."""
+
+    name = "number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        digits = str(value).strip().lstrip("EWNewn")
+        if not (digits.isascii() and digits.isdigit() and len(digits) < 10 and int(digits)):
+            self.fail(f"{value!r} is not the number of a finding: write it as 3 or E3", param, ctx)
+        return int(digits)
+
+
 class Box(click.ParamType[ViewBox]):
     """A view's rectangle: X0,Y0,X1,Y1 with the view's scale behind an equals sign, if it is known."""
 
@@ -565,8 +577,8 @@ def advise(drawing: Path, within: Fraction | None, format_: str, output: Path | 
 
 @cli.command()
 @click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--finding", "number", type=click.IntRange(min=1), metavar="N", help="The part around one finding, its "
-              "entities in emphasis: the number on its mark, which counts the findings in the order of the report.")
+@click.option("--finding", "number", type=FindingNumber(), metavar="N", help="The part around one finding, its "
+              "entities in emphasis: its number on the picture, the page and the marked copy, as 3 or as E3.")
 @click.option("--handle", help="The part around one entity of the drawing, with what is found about it.")
 @click.option("--layout", help="The layout to draw.  [default: the one with the most findings]")
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="The file to write: .svg or .png.  "

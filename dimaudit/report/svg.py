@@ -10,6 +10,7 @@ from typing import Literal
 from xml.sax.saxutils import escape, quoteattr
 
 from dimaudit.model.audit import Finding, Level
+from dimaudit.model.marks import numbered
 from dimaudit.model.picture import FOREGROUND, PAPER, Box, DrawnEntity, Picture, Stroke
 from dimaudit.report.interface import CAUTION
 from dimaudit.report.visible import visible
@@ -66,17 +67,18 @@ class Mark:
 
 
 def marks_of(findings: Sequence[Finding], picture: Picture) -> tuple[Mark, ...]:
-    """A mark for each finding that has a place on the picture. Numbers count from 1, in the order of the report."""
+    """A mark for each finding that has a place on the picture. The numbers are those of every report."""
     drawn: dict[str, tuple[float, float]] = {}
     for entity in picture.entities:
         x0, y0, x1, y1 = entity.box
         drawn.setdefault(entity.handle, ((x0 + x1) / 2, (y0 + y1) / 2))
     marks = []
-    for number, finding in enumerate(findings, start=1):
+    for one in numbered(findings):
+        finding = one.finding
         here = finding.at if finding.layout == picture.layout else None
         at = here or next((drawn[handle] for handle in finding.handles if handle in drawn), None)
         if at is not None:
-            marks.append(Mark(number, finding.level, at, f"{finding.rule}: {finding.message}"))
+            marks.append(Mark(one.number, finding.level, at, f"{finding.rule}: {finding.message}"))
     return tuple(marks)
 
 

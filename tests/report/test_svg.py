@@ -53,14 +53,15 @@ def test_samples_are_well_formed_and_the_same_each_time(path, theme):
 
 
 def test_each_finding_on_the_picture_has_its_mark():
-    """The marks of a sample: one for each finding, numbered in the report's order, with the message as its title."""
+    """The marks of a sample: one for each finding, with the number of every report, and the message as its title."""
     path = SAMPLES / "engine-bearer.dxf"
     audit, _ = audit_file(path, Settings())
     (shown,) = pictures_of_file(path)
     svg = svg_of(shown, marks_of(audit.findings, shown))
     labels = [word for word in words(svg) if re.fullmatch(r"[EWN]\d+", word)]
+    ranked = sorted((f.level for f in audit.findings), key=list(Level).index)
     assert sorted(labels, key=lambda label: int(label[1:])) == [
-        f"{str(f.level)[0].upper()}{n}" for n, f in enumerate(audit.findings, start=1)
+        f"{str(level)[0].upper()}{n}" for n, level in enumerate(ranked, start=1)
     ]
     titles = " ".join(t.text for t in ET.fromstring(svg).iter(f"{SVG}title"))
     assert all(f.message in titles for f in audit.findings)

@@ -47,7 +47,7 @@ def test_files_are_written_whole_and_the_same(tmp_path, options):
 
 def test_a_finding_is_told_beneath_its_picture():
     """Its rule, what is wrong, why, what to do, and the caution."""
-    text = call(FAULTY, "--finding", 6).stdout
+    text = call(FAULTY, "--finding", 5).stdout
     for part in ("fastener-clearance", "usual holes", "to do:", "verify before cutting"):
         assert part in text
 

@@ -601,7 +601,7 @@ def picture(
     """
     from dimaudit.pipeline import pictures_of_file
     from dimaudit.report.hand_out import hand_out
-    from dimaudit.report.png import png_of
+    from dimaudit.report.png import MOST, png_of, width_that_fits
     from dimaudit.report.visible import visible
 
     if sum((number is not None, handle is not None, unmarked)) > 1:
@@ -619,7 +619,15 @@ def picture(
         svg, drawn = hand_out(pictures, findings, drawing.name, number, handle, "dark" if dark else "light")
     except LookupError as error:
         raise UsageError(f"{drawing}: {error.args[0]}") from None
-    content = png_of(svg, pixels) if output is not None and output.suffix.lower() == ".png" else svg
+    content: str | bytes = svg
+    if output is not None and output.suffix.lower() == ".png":
+        try:
+            width = width_that_fits(svg, pixels)
+        except ValueError as error:
+            raise UsageError(f"{drawing}: {error}") from None
+        content = png_of(svg, width)
+        if width < pixels:
+            click.echo(f"{width} pixels wide, not {pixels}: a PNG has at most {MOST:,} pixels", err=True)
     if output is not None:
         write_whole(output, content)
     else:
@@ -731,8 +739,14 @@ def schema(command: str) -> None:
     click.echo(json.dumps(load(command), indent=1))
 
 
+LONGEST_ERROR = 4000
+"""Characters of an error: names of files and words of a drawing are in it."""
+
+
 def main() -> None:
     """The command line. Errors that a user can mend end with status 2, everything unforeseen with 3."""
+    from dimaudit.report.visible import visible
+
     gc.disable()  # `run` collects between two drawings; in between there is no garbage worth looking for
     atexit.register(gc.freeze)  # what is left at the end goes with the process; nobody need take it apart first
     try:
@@ -744,11 +758,12 @@ def main() -> None:
         error.show()
         raise SystemExit(UNUSABLE) from None
     except AuditError as error:
-        click.echo(f"dimaudit: {error}", err=True)
+        click.echo(f"dimaudit: {visible(str(error), LONGEST_ERROR)}", err=True)
         raise SystemExit(UNUSABLE) from None
     except BrokenPipeError:
         sys.stdout = None
         raise SystemExit(CLEAN) from None
     except Exception as error:
-        click.echo(f"dimaudit: a fault of the tool itself: {type(error).__name__}: {error}", err=True)
+        what = visible(f"{type(error).__name__}: {error}", LONGEST_ERROR)
+        click.echo(f"dimaudit: a fault of the tool itself: {what}", err=True)
         raise SystemExit(OUR_FAULT) from error

@@ -50,6 +50,18 @@ class Number(click.ParamType[Fraction]):
         return number
 
 
+class FindingNumber(click.ParamType[int]):
+    """The number of a finding, with or without the letter of its level: 3 or E3."""
+
+    name = "number"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
+        digits = str(value).strip().lstrip("EWNewn")
+        if not (digits.isascii() and digits.isdigit() and len(digits) < 10 and int(digits)):
+            self.fail(f"{value!r} is not the number of a finding: write it as 3 or E3", param, ctx)
+        return int(digits)
+
+
 class Box(click.ParamType[ViewBox]):
     """A view's rectangle: X0,Y0,X1,Y1 with the view's scale behind an equals sign, if it is known."""
 
@@ -547,8 +559,8 @@ def advise(drawing: Path, within: Fraction | None, format_: str, output: Path | 
 
 @cli.command()
 @click.argument("drawing", type=click.Path(path_type=Path, dir_okay=False))
-@click.option("--finding", "number", type=click.IntRange(min=1), metavar="N", help="The part around one finding, its "
-              "entities in emphasis: the number on its mark, which counts the findings in the order of the report.")
+@click.option("--finding", "number", type=FindingNumber(), metavar="N", help="The part around one finding, its "
+              "entities in emphasis: its number on the picture, the page and the marked copy, as 3 or as E3.")
 @click.option("--handle", help="The part around one entity of the drawing, with what is found about it.")
 @click.option("--layout", help="The layout to draw.  [default: the one with the most findings]")
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="The file to write: .svg or .png.  "
@@ -571,7 +583,7 @@ def picture(
     """
     from dimaudit.pipeline import pictures_of_file
     from dimaudit.report.hand_out import hand_out
-    from dimaudit.report.png import png_of
+    from dimaudit.report.png import MOST, png_of, width_that_fits
     from dimaudit.report.visible import visible
 
     if sum((number is not None, handle is not None, unmarked)) > 1:
@@ -589,7 +601,15 @@ def picture(
         svg, drawn = hand_out(pictures, findings, drawing.name, number, handle, "dark" if dark else "light")
     except LookupError as error:
         raise UsageError(f"{drawing}: {error.args[0]}") from None
-    content = png_of(svg, pixels) if output is not None and output.suffix.lower() == ".png" else svg
+    content: str | bytes = svg
+    if output is not None and output.suffix.lower() == ".png":
+        try:
+            width = width_that_fits(svg, pixels)
+        except ValueError as error:
+            raise UsageError(f"{drawing}: {error}") from None
+        content = png_of(svg, width)
+        if width < pixels:
+            click.echo(f"{width} pixels wide, not {pixels}: a PNG has at most {MOST:,} pixels", err=True)
     if output is not None:
         write_whole(output, content)
     else:
@@ -816,8 +836,14 @@ def schema(command: str) -> None:
     click.echo(json.dumps(load(command), indent=1))
 
 
+LONGEST_ERROR = 4000
+"""Characters of an error: names of files and words of a drawing are in it."""
+
+
 def main() -> None:
     """The command line. Errors that a user can mend end with status 2, everything unforeseen with 3."""
+    from dimaudit.report.visible import visible
+
     gc.disable()  # `run` collects between two drawings; in between there is no garbage worth looking for
     atexit.register(gc.freeze)  # what is left at the end goes with the process; nobody need take it apart first
     try:
@@ -829,11 +855,12 @@ def main() -> None:
         error.show()
         raise SystemExit(UNUSABLE) from None
     except AuditError as error:
-        click.echo(f"dimaudit: {error}", err=True)
+        click.echo(f"dimaudit: {visible(str(error), LONGEST_ERROR)}", err=True)
         raise SystemExit(UNUSABLE) from None
     except BrokenPipeError:
         sys.stdout = None
         raise SystemExit(CLEAN) from None
     except Exception as error:
-        click.echo(f"dimaudit: a fault of the tool itself: {type(error).__name__}: {error}", err=True)
+        what = visible(f"{type(error).__name__}: {error}", LONGEST_ERROR)
+        click.echo(f"dimaudit: a fault of the tool itself: {what}", err=True)
         raise SystemExit(OUR_FAULT) from error

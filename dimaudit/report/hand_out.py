@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from dimaudit.model.audit import Finding
+from dimaudit.model.marks import numbered
 from dimaudit.model.picture import Picture
 from dimaudit.report.svg import Theme, close_up, marks_of, svg_of
 
@@ -11,7 +12,7 @@ def hand_out(
     pictures: Sequence[Picture], findings: Sequence[Finding], name: str, number: int | None, handle: str | None,
     theme: Theme,
 ) -> tuple[str, Picture]:  # fmt: skip
-    """An SVG and the picture that it shows. `number` counts the findings from 1; `name` is the drawing's.
+    """An SVG and the picture that it shows. `number` is that of a finding in every report; `name` is the drawing's.
 
     Raises LookupError with what is not there and what to do.
     """
@@ -30,7 +31,7 @@ def _of_finding(
     if number > len(findings):
         many = f"{len(findings)} finding{'s' if len(findings) != 1 else ''}" if findings else "no findings"
         raise LookupError(f"there is no finding {number}: the audit has {many}")
-    finding = findings[number - 1]
+    finding = numbered(findings)[number - 1].finding
     wanted = set(finding.handles)
 
     def worth(picture: Picture) -> tuple[bool, bool]:
@@ -59,7 +60,7 @@ def _of_entity(
             f"nothing that is drawn has the handle {handle}: `check` shows the handles; what stands within a block is "
             "drawn under the handle of its reference"
         )
-    numbers = {n for n, f in enumerate(findings, start=1) if handle in (h.upper() for h in f.handles)}
+    numbers = {n.number for n in numbered(findings) if handle in (h.upper() for h in n.finding.handles)}
     marks = [mark for mark in marks_of(findings, picture) if mark.number in numbers]
     part = close_up(picture, shown(picture))
     lines = [f"{mark.label} {mark.level}: {mark.says}" for mark in marks] or [f"{handle}: no findings"]

@@ -10,6 +10,7 @@ from typing import Literal
 from xml.sax.saxutils import escape, quoteattr
 
 from dimaudit.model.audit import Finding, Level
+from dimaudit.model.marks import numbered
 from dimaudit.model.picture import FOREGROUND, PAPER, Box, DrawnEntity, Picture, Stroke
 from dimaudit.report.interface import CAUTION
 from dimaudit.report.visible import visible
@@ -66,17 +67,18 @@ class Mark:
 
 
 def marks_of(findings: Sequence[Finding], picture: Picture) -> tuple[Mark, ...]:
-    """A mark for each finding that has a place on the picture. Numbers count from 1, in the order of the report."""
+    """A mark for each finding that has a place on the picture. The numbers are those of every report."""
     drawn: dict[str, tuple[float, float]] = {}
     for entity in picture.entities:
         x0, y0, x1, y1 = entity.box
         drawn.setdefault(entity.handle, ((x0 + x1) / 2, (y0 + y1) / 2))
     marks = []
-    for number, finding in enumerate(findings, start=1):
+    for one in numbered(findings):
+        finding = one.finding
         here = finding.at if finding.layout == picture.layout else None
         at = here or next((drawn[handle] for handle in finding.handles if handle in drawn), None)
         if at is not None:
-            marks.append(Mark(number, finding.level, at, f"{finding.rule}: {finding.message}"))
+            marks.append(Mark(one.number, finding.level, at, f"{finding.rule}: {finding.message}"))
     return tuple(marks)
 
 
@@ -239,14 +241,13 @@ def _marks(
         ((x0 - left) * k, (top - y1) * k, (x1 - left) * k, (top - y0) * k)
         for entity in shown.entities for x0, y0, x1, y1 in entity.lettering
     ]  # fmt: skip
-    placed: list[Box] = []
+    lettering, placed = _Cells(texts, size, width, height), _Cells((), size, width, height)
     for mark in marks:
         x, y = (mark.at[0] - left) * k, (top - mark.at[1]) * k
         if not (-size <= x <= width + size and -size <= y <= height + size):
             continue
-        near = [box for box in texts if _meet(box, (x - FAR * size, y - FAR * size, x + FAR * size, y + FAR * size))]
-        spot = _free(x, y, size, placed, near, (width, height))
-        placed.append(_square(*spot, size))
+        spot = _free(x, y, size, placed, lettering, (width, height))
+        placed.add(_square(*spot, size))
         yield f'<g><title>{_text(f"{mark.label} {mark.level}: {mark.says}")}</title>'
         yield f'<path d="M{_n(x)} {_n(y)}L{_n(spot[0])} {_n(spot[1])}" stroke="{colours.mark}" '
         yield f'stroke-width="{_n(size / 8)}"/><circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(size / 5)}" '
@@ -256,8 +257,44 @@ def _marks(
 
 _AROUND = ((1, -1), (-1, -1), (1, 1), (-1, 1), (0, -1.4), (1.4, 0), (0, 1.4), (-1.4, 0))
 _RINGS = 7
-FAR = 2.7 * (_RINGS + 1)
-"""How far from its place a mark is put at most, in half sizes of a mark."""
+"""How many circles of places around its own a mark is tried on."""
+OUT = 1.6
+"""How far the largest shape, with its line, reaches from its middle, in half sizes of a mark."""
+MOST_CELLS = 256
+
+
+class _Cells:
+    """Boxes by the cells of the page that they touch, so that thousands of marks find their places soon."""
+
+    def __init__(self, boxes: Iterable[Box], size: float, width: float, height: float) -> None:
+        self._side = 2.4 * size
+        self._page = (0.0, 0.0, width, height)
+        self._boxes: dict[tuple[int, int], list[Box]] = {}
+        self._large: list[Box] = []
+        for box in boxes:
+            self.add(box)
+
+    def _touched(self, box: Box) -> tuple[range, range]:
+        low_x, low_y = (int(max(v, 0.0) // self._side) for v in box[:2])
+        high_x, high_y = (int(min(v, most) // self._side) for v, most in zip(box[2:], self._page[2:], strict=True))
+        return range(low_x, high_x + 1), range(low_y, high_y + 1)
+
+    def add(self, box: Box) -> None:
+        if not _meet(box, self._page):
+            return
+        across, down = self._touched(box)
+        if len(across) * len(down) > MOST_CELLS:
+            self._large.append(box)
+            return
+        for i in across:
+            for j in down:
+                self._boxes.setdefault((i, j), []).append(box)
+
+    def meet(self, box: Box) -> bool:
+        """Whether one of the boxes meets this one, on the page."""
+        across, down = self._touched(box)
+        near = (other for i in across for j in down for other in self._boxes.get((i, j), ()))
+        return any(_meet(box, other) for other in near) or any(_meet(box, other) for other in self._large)
 
 
 def _square(x: float, y: float, size: float) -> Box:
@@ -265,18 +302,19 @@ def _square(x: float, y: float, size: float) -> Box:
 
 
 def _free(
-    x: float, y: float, size: float, placed: Sequence[Box], texts: Sequence[Box], page: tuple[float, float]
+    x: float, y: float, size: float, placed: _Cells, texts: _Cells, page: tuple[float, float]
 ) -> tuple[float, float]:
     """The nearest place beside (x, y) that is on the page and clear of other marks, and of texts if there is one."""
     spots = [
         (x + dx * size * 1.9 * ring, y + dy * size * 1.9 * ring) for ring in range(1, _RINGS + 1) for dx, dy in _AROUND
     ]
-    spots = [(u, v) for u, v in spots if size <= u <= page[0] - size and size <= v <= page[1] - size]
-    spots = [spot for spot in spots if not any(_meet(_square(*spot, size), box) for box in placed)]
+    edge = OUT * size
+    spots = [(u, v) for u, v in spots if edge <= u <= page[0] - edge and edge <= v <= page[1] - edge]
+    spots = [spot for spot in spots if not placed.meet(_square(*spot, size))]
     for spot in spots[: 3 * len(_AROUND)]:
-        if not any(_meet(_square(*spot, size), box) for box in texts):
+        if not texts.meet(_square(*spot, size)):
             return spot
-    return spots[0] if spots else (min(max(x, size), page[0] - size), min(max(y, size), page[1] - size))
+    return spots[0] if spots else (min(max(x, edge), page[0] - edge), min(max(y, edge), page[1] - edge))
 
 
 def _shape(level: Level, x: float, y: float, r: float, colours: Colours) -> str:

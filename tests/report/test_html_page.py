@@ -105,7 +105,7 @@ def test_hover_shows_the_other_side(jig):
     marker = jig.driver.find_element("css selector", ".marks .note")
     ActionChains(jig.driver).move_to_element(marker).perform()
     jig.settle()
-    assert jig.ask("document.querySelector('.item.met .mark').textContent") == "N22"
+    assert jig.ask("document.querySelector('.item.met .mark').textContent") == "N32"
 
 
 def test_the_list_is_sifted_by_level_rule_and_words(jig):
@@ -344,6 +344,27 @@ def test_a_small_part_in_a_wide_drawing_is_still_seen(browser, tmp_path):
 
 
 HOSTILE = "<img src=x onerror=alert(1)></script><script>document.title='hit'</script>&amp;\"'`"
+
+
+@pytest.mark.parametrize("width", [1280, 360])
+def test_no_marker_is_cut_off_by_the_window(browser, tmp_path, width):
+    """Findings in every corner, and one far above all: each marker is whole, its stem over its place."""
+    doc = ezdxf.new("R2010")
+    doc.units = 4
+    space = doc.modelspace()
+    for x, y in ((0, 0), (400, 0), (0, 600), (400, 600)):
+        space.add_lwpolyline([(x, y), (x + 20, y), (x + 20, y + 20), (x, y + 20)], close=True)
+        space.add_linear_dim(base=(x, y - 5), p1=(x, y), p2=(x + 20, y), text="25", override={"dimlfac": 1.0}).render()
+    doc.saveas(tmp_path / "corners.dxf")
+    page = browser.size(width, 900).open(report(tmp_path / "corners.html", tmp_path / "corners.dxf"))
+    marks = page.ask("""[...document.querySelectorAll('.marks button')].map((b) => {
+        const r = b.getBoundingClientRect(), w = b.closest('.window').getBoundingClientRect();
+        const stem = parseFloat(getComputedStyle(b, '::after').left) + 1 + r.left;
+        return [r.left - w.left, w.right - r.right, r.top - w.top, stem - w.left - b.group.px];
+    })""")
+    assert len(marks) >= 4
+    assert all(room >= -0.5 for mark in marks for room in mark[:3]), marks
+    assert all(abs(mark[3]) < 4 for mark in marks), marks
 
 
 def test_hostile_text_is_text(browser, tmp_path):

@@ -1,6 +1,7 @@
 """SVG files: well-formed whatever a drawing holds, legible on both papers, and the marks where the findings are."""
 
 import re
+import time
 import xml.etree.ElementTree as ET
 from dataclasses import replace
 from pathlib import Path
@@ -53,14 +54,15 @@ def test_samples_are_well_formed_and_the_same_each_time(path, theme):
 
 
 def test_each_finding_on_the_picture_has_its_mark():
-    """The marks of a sample: one for each finding, numbered in the report's order, with the message as its title."""
+    """The marks of a sample: one for each finding, with the number of every report, and the message as its title."""
     path = SAMPLES / "engine-bearer.dxf"
     audit, _ = audit_file(path, Settings())
     (shown,) = pictures_of_file(path)
     svg = svg_of(shown, marks_of(audit.findings, shown))
     labels = [word for word in words(svg) if re.fullmatch(r"[EWN]\d+", word)]
+    ranked = sorted((f.level for f in audit.findings), key=list(Level).index)
     assert sorted(labels, key=lambda label: int(label[1:])) == [
-        f"{str(f.level)[0].upper()}{n}" for n, f in enumerate(audit.findings, start=1)
+        f"{str(level)[0].upper()}{n}" for n, level in enumerate(ranked, start=1)
     ]
     titles = " ".join(t.text for t in ET.fromstring(svg).iter(f"{SVG}title"))
     assert all(f.message in titles for f in audit.findings)
@@ -217,3 +219,25 @@ def test_shades_keep_their_paleness_and_covers_are_paper():
     fills = re.findall(r'<path fill="(#\w+)"', svg_of(shown))
     assert fills[:2] == [pale, THEMES["light"].paper]
     assert contrast(fills[2], THEMES["light"].paper) >= LEAST_CONTRAST
+
+
+def test_marks_stay_whole_on_the_page():
+    """In the corners, too: the widest shape, a triangle, is 1.5 half sizes from its middle."""
+    marks = [Mark(n, Level.WARNING, at, "x") for n, at in enumerate([(0, 0), (100, 0), (0, 100), (100, 100)], start=1)]
+    svg = svg_of(picture(entity("A", (0, 0, 100, 100))), marks)
+    _, _, width, height = map(float, re.search(r'viewBox="([^"]+)"', svg)[1].split())
+    drawing = float(re.search(r'<svg width="[\d.]+" height="([\d.]+)"', svg)[1])
+    polygons = ET.fromstring(svg).findall(f"{SVG}g/{SVG}polygon")
+    corners = [tuple(map(float, pair.split(","))) for p in polygons for pair in p.get("points").split()]
+    assert len(corners) == 12
+    assert all(0 < x < width and 0 < y < drawing < height for x, y in corners), corners
+
+
+def test_thousands_of_marks_find_their_places_soon():
+    """3600 on one picture: the time does not grow with their square."""
+    spots = [(x, y) for x in range(60) for y in range(60)]
+    marks = [Mark(n, Level.NOTE, (1.6 * x, 1.6 * y), "x") for n, (x, y) in enumerate(spots, start=1)]
+    start = time.process_time()
+    svg = svg_of(picture(entity("A", (0, 0, 100, 100))), marks)
+    assert time.process_time() - start < 10
+    assert len(ET.fromstring(svg).findall(f"{SVG}g/{SVG}title")) == len(marks)

@@ -47,7 +47,7 @@ def test_files_are_written_whole_and_the_same(tmp_path, options):
 
 def test_a_finding_is_told_beneath_its_picture():
     """Its rule, what is wrong, why, what to do, and the caution."""
-    text = call(FAULTY, "--finding", 6).stdout
+    text = call(FAULTY, "--finding", 5).stdout
     for part in ("fastener-clearance", "usual holes", "to do:", "verify before cutting"):
         assert part in text
 
@@ -94,3 +94,42 @@ def test_refusals_say_what_to_do(tmp_path):
     assert "folder that can be written" in refused(FAULTY, "--output", tmp_path / "none" / "x.svg")
     assert "check the name" in refused(tmp_path / "missing.dxf")
     assert sorted(p.name for p in tmp_path.iterdir()) == ["copy.svg"]
+
+
+def tall(path: Path, high: float) -> Path:
+    """A strip one wide."""
+    import ezdxf
+
+    doc = ezdxf.new("R2010")
+    for x in (0, 1):
+        doc.modelspace().add_line((x, 0), (x, high))
+    doc.saveas(path)
+    return path
+
+
+def test_a_tall_picture_is_no_larger_than_it_may_be(tmp_path):
+    """The width is less than asked for, and that is said; too tall for any width is refused with a way out."""
+    from dimaudit.report.png import MOST, width_that_fits
+
+    strip, png = tall(tmp_path / "strip.dxf", 100), tmp_path / "strip.png"
+    result = call(strip, "--unmarked", "--pixels", 3000, "--output", png)
+    assert result.exit_code == 0
+    wide, high = (int.from_bytes(png.read_bytes()[k : k + 4]) for k in (16, 20))
+    assert wide < 3000
+    assert 0.9 * MOST < wide * high < 1.01 * MOST
+    assert f"{wide} pixels wide, not 3000" in result.stderr
+    with pytest.raises(ValueError, match=r"write it as \.svg"):
+        width_that_fits('<svg viewBox="0 0 297 30000000">', 2000)
+
+
+def test_an_error_shows_a_name_and_the_terminal_obeys_none_of_it(tmp_path):
+    """An escape sequence and a line end in a file's name, in the message that the file can't be read."""
+    import subprocess
+    import sys
+
+    bad = tmp_path / "plate\x1b[31m\nall is well.dxf"
+    bad.write_text("no drawing")
+    done = subprocess.run([sys.executable, "-m", "dimaudit", "picture", str(bad)], capture_output=True, check=False)
+    assert done.returncode == 2
+    assert b"\x1b" not in done.stderr
+    assert b"plate\\x1b[31m all is well.dxf" in done.stderr

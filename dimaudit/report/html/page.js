@@ -4,6 +4,7 @@
   const LEVELS = ["error", "warning", "note"];
   const DEEPEST = 20000; // how many times closer than the whole a picture goes
   const MARK_WIDE = 66, MARK_HIGH = 24; // pixels that a marker takes; nearer ones stand together
+  const MARK_ABOVE = 38; // pixels from a marker's place to its upper edge, beyond the room around the picture
   const MOST_MARKS = 100; // on a picture at once; nothing is left out, more findings share a marker
   const PRINT_WIDE = 660; // CSS pixels that a picture takes on paper, about
   const REACH = 7; // pixels around a click in which an entity is looked for
@@ -68,10 +69,12 @@
       return this.byHandle;
     }
 
-    // Whole picture in a window of this many pixels: the middle, and units a pixel.
+    // Whole picture in a window of this many pixels: the middle, and units a pixel. Markers stand above their places:
+    // the uppermost has its room, too.
     whole(wide, high) {
-      const [w, h] = this.size;
-      return { x: w / 2, y: h / 2, unit: Math.max(w / wide, h / high) };
+      const [w, h] = this.size, above = this.findings.length ? Math.min(MARK_ABOVE, high / 8) : 0;
+      const unit = Math.max(w / wide, h / (high - above));
+      return { x: w / 2, y: h / 2 - Math.max(above - (high - h / unit) / 2, 0) * unit, unit };
     }
 
     resize() {
@@ -173,9 +176,11 @@
           `${shown.level} ${shown.number + 1}, ${shown.rule}` + (others ? `, and ${others} more here` : ""));
         button.style.left = `${100 * group.px / wide}%`;
         button.style.top = `${100 * group.py / high}%`;
+        button.style.setProperty("--shift", "0px");
         button.tabIndex = -1;
         if (here || !stop) stop = button;
       }
+      this.keepWithin(wide);
       const lost = focused && [...left.values()].includes(focused);
       for (const button of left.values()) button.remove();
       this.markers = markers;
@@ -183,6 +188,16 @@
       if (stop) stop.tabIndex = 0;
       if (lost) (stop || this.window).focus({ preventScroll: true });
       this.layer.hidden = !this.groups.length;
+    }
+
+    // A marker whose place is in sight is read whole: moved sideways, its stem stays where it was.
+    keepWithin(wide) {
+      const near = this.groups.filter((g) => g.px >= 0 && g.px <= wide && Math.min(g.px, wide - g.px) < MARK_WIDE);
+      const moves = near.map(({ px, button }) => {
+        const half = Math.min(button.offsetWidth, wide) / 2;
+        return Math.min(Math.max(px, half), wide - half) - px;
+      });
+      near.forEach((g, k) => g.button.style.setProperty("--shift", `${moves[k]}px`));
     }
 
     rove(button) {

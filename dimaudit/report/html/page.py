@@ -14,7 +14,8 @@ from typing import Any
 from jinja2 import Environment, FunctionLoader, StrictUndefined
 from markupsafe import Markup
 
-from dimaudit.model.audit import DrawingAudit, Finding, Judgement, Level, UnreadDrawing
+from dimaudit.model.audit import DrawingAudit, Judgement, Level, UnreadDrawing
+from dimaudit.model.marks import Numbered, numbered
 from dimaudit.model.seen import Seen
 from dimaudit.report.arithmetic import arithmetic
 from dimaudit.report.as_read import as_read_lines
@@ -30,19 +31,6 @@ LONGEST = 2000
 """Characters of one text that are shown; what is cut says so."""
 AT_ONCE = 30
 """Findings of one rule that are listed at once; the others are a press away, and all are printed."""
-
-
-@dataclass(frozen=True)
-class Numbered:
-    """A finding with its number in its drawing: its place in the order of the report."""
-
-    number: int
-    finding: Finding
-
-    @property
-    def mark(self) -> str:
-        """'E12': the level's letter and the number."""
-        return f"{LETTER[self.finding.level]}{self.number}"
 
 
 @dataclass(frozen=True)
@@ -87,8 +75,8 @@ class Audited:
 
     @cached_property
     def findings(self) -> tuple[Numbered, ...]:
-        """In the order of the report."""
-        return tuple(Numbered(n, f) for n, f in enumerate(self.audit.findings, 1))
+        """By their numbers."""
+        return tuple(numbered(self.audit.findings))
 
     @cached_property
     def groups(self) -> tuple[Group, ...]:
@@ -144,7 +132,7 @@ class Audited:
         return _json({
             "figures": [{"layout": visible(f.layout), "size": [near(v) for v in f.size]} for f in self.figures],
             "findings": [
-                {"mark": n.mark, "level": n.finding.level, "rule": n.finding.rule,
+                {"mark": n.label, "level": n.finding.level, "rule": n.finding.rule,
                  "handles": [visible(h) for h in n.finding.handles],
                  "at": self._marked.get(n.number)}
                 for n in self.findings
@@ -159,7 +147,7 @@ class Audited:
         found: dict[int, tuple[int, float, float]] = {}
         for k, shown in enumerate(self.figures):
             for mark in shown.marks:
-                own = self.audit.findings[mark.number - 1].layout == shown.layout
+                own = self.findings[mark.number - 1].finding.layout == shown.layout
                 if own or mark.number not in found:
                     found[mark.number] = (k, *shown.place(*mark.at))
         return found

@@ -318,23 +318,22 @@ def _free(
 
 
 def _shape(level: Level, x: float, y: float, r: float, colours: Colours) -> str:
-    """Error: a full square on its corner. Warning: a triangle. Note: a circle."""
+    """Error: a full hexagon. Warning: a square. Note: a circle. As on the page and in the marked copy."""
     line = f'stroke="{colours.mark}" stroke-width="{_n(r / 6)}" stroke-linejoin="round"'
     if level is Level.ERROR:
-        r *= 1.35
-        corners = f"{_n(x)},{_n(y - r)} {_n(x + r)},{_n(y)} {_n(x)},{_n(y + r)} {_n(x - r)},{_n(y)}"
+        ways = ((1.35, 0), (0.7, 1), (-0.7, 1), (-1.35, 0), (-0.7, -1), (0.7, -1))
+        corners = " ".join(f"{_n(x + dx * r)},{_n(y + dy * r)}" for dx, dy in ways)
         return f'<polygon points="{corners}" fill="{colours.mark}" {line}/>'
     if level is Level.WARNING:
-        corners = f"{_n(x)},{_n(y - 1.5 * r)} {_n(x + 1.5 * r)},{_n(y + r)} {_n(x - 1.5 * r)},{_n(y + r)}"
-        return f'<polygon points="{corners}" fill="{colours.paper}" {line}/>'
+        side = _n(2 * r)
+        return f'<rect x="{_n(x - r)}" y="{_n(y - r)}" width="{side}" height="{side}" fill="{colours.paper}" {line}/>'
     return f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(r)}" fill="{colours.paper}" {line}/>'
 
 
 def _lettered(mark: Mark, x: float, y: float, r: float, colours: Colours) -> str:
     colour = colours.paper if mark.level is Level.ERROR else colours.mark
-    size = r * min(1.05, 2.6 / len(mark.label) / OF_LETTER / 1.7)
-    down = size * 0.36 + (r * 0.3 if mark.level is Level.WARNING else 0)
-    return _words(mark.label, x, y + down, size, colour, 'text-anchor="middle"')
+    size = r * min(1.05, 2.2 / len(mark.label) / OF_LETTER / 1.7)
+    return _words(mark.label, x, y + size * 0.36, size, colour, 'text-anchor="middle"')
 
 
 def _words(text: str, x: float, y: float, size: float, colour: str, more: str = "") -> str:

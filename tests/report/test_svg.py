@@ -73,11 +73,8 @@ def test_levels_differ_without_colour():
     marks = [Mark(n, level, (20.0 * n, 50.0), "x") for n, level in enumerate(Level, start=1)]
     root = ET.fromstring(svg_of(picture(entity("A", (0, 0, 1, 1))), marks))
     groups = [group for group in root.findall(f"{SVG}g") if group.find(f"{SVG}title") is not None]
-    shapes = []
-    for group in groups:
-        polygon = group.find(f"{SVG}polygon")
-        shapes.append(len(polygon.get("points").split()) if polygon is not None else "circle")
-    assert shapes == [4, 3, "circle"]
+    shapes = [next(s for s in ("polygon", "rect", "circle") if group.find(f"{SVG}{s}") is not None) for group in groups]
+    assert shapes == ["polygon", "rect", "circle"]
     assert [group.find(f"{SVG}text").text for group in groups] == ["E1", "W2", "N3"]
 
 
@@ -222,14 +219,14 @@ def test_shades_keep_their_paleness_and_covers_are_paper():
 
 
 def test_marks_stay_whole_on_the_page():
-    """In the corners, too: the widest shape, a triangle, is 1.5 half sizes from its middle."""
-    marks = [Mark(n, Level.WARNING, at, "x") for n, at in enumerate([(0, 0), (100, 0), (0, 100), (100, 100)], start=1)]
+    """In the corners, too: the widest shape, a hexagon, is 1.35 half sizes from its middle."""
+    marks = [Mark(n, Level.ERROR, at, "x") for n, at in enumerate([(0, 0), (100, 0), (0, 100), (100, 100)], start=1)]
     svg = svg_of(picture(entity("A", (0, 0, 100, 100))), marks)
     _, _, width, height = map(float, re.search(r'viewBox="([^"]+)"', svg)[1].split())
     drawing = float(re.search(r'<svg width="[\d.]+" height="([\d.]+)"', svg)[1])
     polygons = ET.fromstring(svg).findall(f"{SVG}g/{SVG}polygon")
     corners = [tuple(map(float, pair.split(","))) for p in polygons for pair in p.get("points").split()]
-    assert len(corners) == 12
+    assert len(corners) == 24
     assert all(0 < x < width and 0 < y < drawing < height for x, y in corners), corners
 
 

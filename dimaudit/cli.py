@@ -687,6 +687,8 @@ def mark(drawing: Path, out: Path, **options: Any) -> None:
     from dimaudit.write.marked import is_marked, marked_copy
 
     _spare(drawing, out)
+    if out.suffix.lower() != ".dxf":
+        raise UsageError(f"{out}: a marked copy is a DXF file: give it a name that ends in .dxf")
     if out.exists() and not is_marked(out):
         raise UsageError(f"{out} is there already and no marked copy: name another file, or take that one away")
     audit, faults = _audited(drawing, settings_from(**options))

@@ -268,6 +268,16 @@ def test_it_prints_whole(jig):
     assert jig.ask(SPAN) < 20, "and then it is as it was"
 
 
+def test_each_of_several_drawings_is_printed_with_the_caution(browser, tmp_path):
+    """The sheets of one drawing are handed on without the others'; on the screen the caution stands once above all."""
+    page = browser.size(1280, 900).open(report(tmp_path / "two.html", JIG, SHEET))
+    seen = "[...document.querySelectorAll('.drawing .caution')].filter((c) => c.offsetParent).length"
+    assert page.ask(seen) == 0
+    page.media(media="print")
+    assert page.ask(seen) == 2
+    page.media(media="screen")
+
+
 def test_it_fits_a_phone(jig):
     """At 360 pixels nothing runs off the side, even with everything opened, and a tap shows picture and words."""
     jig.size(360, 740)

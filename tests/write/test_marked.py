@@ -472,6 +472,16 @@ def test_no_drawing_is_ever_written_over(tmp_path: Path):
     assert {p: p.read_bytes() for p in before} == before
 
 
+def test_a_copy_is_named_as_what_it_is(tmp_path: Path):
+    """By another ending no program would open it."""
+    path = tmp_path / "print.dxf"
+    faulty().doc.saveas(path)
+    for name in ("marked.txt", "marked.pdf", "marked"):
+        assert "ends in .dxf" in str(run(path, "--out", tmp_path / name).exception)
+    assert run(path, "--out", tmp_path / "MARKED.DXF").exit_code == 0
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["MARKED.DXF", "print.dxf"]
+
+
 def test_settings_steer_the_marks(tmp_path: Path):
     path, out = tmp_path / "print.dxf", tmp_path / "marked.dxf"
     faulty().doc.saveas(path)

@@ -15,6 +15,8 @@ ALL = (
     "slot x", "slot y", "slot long", "bolt size", "bore size", "slot size", "fillet",
 )  # fmt: skip
 """The key's dimensions, 16 of them."""
+ASIDE: dict[str, Num] = {"bolts apart": 1, "slot long": "0.375"}
+"""Texts that stand clear of the bore's extension line."""
 ALONG, DOWN = F(3, 4), F(5, 8)
 """The chamfer's legs; not alike, as a chamfer at 45 degrees is fixed by one of them."""
 
@@ -177,7 +179,8 @@ class Drawing:
 
     def _dimension(self, name: str) -> None:
         p = self.plate
-        how = How(text=p.texts.get(name), associated=not p.free)
+        aside = F(ASIDE.get(name, 0)) * p.way.scale * (-1 if p.way.mirrored else 1)
+        how = How(text=p.texts.get(name), associated=not p.free, slide=aside)
         w, h = F(p.width), F(p.height)
         bolt, second = p.bolts[0] or (1, 1), p.bolts[1] or (5, 1)
         bore, (sa, sb, sy), origin = p.bore, p.slot, (0, 0)
@@ -186,16 +189,16 @@ class Drawing:
             "height": (origin, (F(1, 2), h), 1, -2),
             "bolt x": (origin, bolt, 0, "-0.5"),
             "bolt y": (origin, bolt, 1, "-0.5"),
-            "bolts apart": (bolt, second, 0, -1),
-            "bolts to right": (second, (w, F(1, 2)), 0, "-1"),
-            "bore x": (origin, bore, 0, "-1.5"),
-            "bore to right": (bore, (w, F(1, 2)), 0, "-1.5"),
-            "bore y": (origin, bore, 1, -1),
+            "bolts apart": (bolt, second, 0, "-1.2"),
+            "bolts to right": (second, (w, F(1, 2)), 0, "-1.2"),
+            "bore x": (origin, bore, 0, "-1.6"),
+            "bore to right": (bore, (w, F(1, 2)), 0, "-1.6"),
+            "bore y": (origin, bore, 1, "-1.5"),
             "chamfer x": ((w - ALONG, h), (w, h - DOWN), 0, h + F(1, 2)),
             "chamfer y": ((w, h - DOWN), (w - ALONG, h), 1, w + F(1, 2)),
-            "slot x": (origin, (sa, sy), 0, "-0.75"),
-            "slot y": (origin, (sa, sy), 1, "-1.5"),
-            "slot long": ((sa, sy), (sb, sy), 0, "-0.5"),
+            "slot x": (origin, (sa, sy), 0, "-0.85"),
+            "slot y": (origin, (sa, sy), 1, -1),
+            "slot long": ((sa, sy), (sb, sy), 0, "1.45"),
         }
         if name in spans:
             a, b, axis, level = spans[name]

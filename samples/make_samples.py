@@ -1,4 +1,4 @@
-"""Makes the sample drawings, their README and expected.json.
+"""Makes the sample drawings, their README and expected.json, and the sample class.
 
     python samples/make_samples.py [OUTDIR]
 
@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable
 from pathlib import Path
 
+import make_class
 import prints_clean
 import prints_jig
 import prints_mount
@@ -111,7 +112,7 @@ def readme(prints: list[Print]) -> str:
                 "|---|---|---|",
                 *(f"| {q.handle} | {q.rule} | {q.why} |" for q in pr.silent),
             ]
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines) + "\n" + make_class.readme()
 
 
 def main(to: Path) -> None:
@@ -126,6 +127,7 @@ def main(to: Path) -> None:
     text = json.dumps(listing, indent=2, ensure_ascii=False) + "\n"
     (to / "expected.json").write_text(text, encoding="utf-8")
     (to / "README.md").write_text(readme(prints), encoding="utf-8")
+    list(make_class.make(to / "class"))
 
 
 if __name__ == "__main__":

@@ -103,7 +103,10 @@ def test_the_script_makes_the_committed_files(tmp_path):
     import sys
 
     subprocess.run([sys.executable, str(SAMPLES / "make_samples.py"), str(tmp_path)], check=True)
-    for name in [*EXPECTED, "expected.json"]:
+    made = sorted(str(path.relative_to(tmp_path)) for path in (tmp_path / "class").rglob("*.*"))
+    committed = sorted(str(path.relative_to(SAMPLES)) for path in (SAMPLES / "class").rglob("*.*"))
+    assert made == committed
+    for name in [*EXPECTED, "expected.json", "README.md", *committed]:
         assert (tmp_path / name).read_bytes() == (SAMPLES / name).read_bytes(), name
 
 

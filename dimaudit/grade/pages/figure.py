@@ -22,7 +22,7 @@ from dimaudit.report.html.figure import Looks, figure, near
 MODEL = "Model"
 LARGEST = 4 * 2**20
 """Characters of a picture; a layout of a class has about 50 000. A larger one is not shown, and that is said."""
-SIZE = 0.016
+SIZE = 0.019
 """Half the size of a mark, as a share of the picture's longer side."""
 RINGS = 7
 AROUND = ((1, -1), (-1, -1), (1, 1), (-1, 1), (0, -1.4), (1.4, 0), (0, 1.4), (-1.4, 0))

@@ -57,7 +57,7 @@ def class_page(
         "class.html", "", title=rubric.title, rubric=rubric, rows=rows, summary=summary, version=version,
         links={name: f"{FOLDER}/{quote(file)}" for name, file in names.items()}, plot=spread_svg(summary),
         ranges=ranges, missed=sorted(summary.missed, key=lambda m: -m.by), alike_text=alike_text,
-        shown=explained.shown, criteria=[a.criterion for a in rubric.criteria],
+        criteria=[a.criterion for a in rubric.criteria],
     )  # fmt: skip
 
 
@@ -128,7 +128,7 @@ _ENVIRONMENT = Environment(
     finalize=_harmless,
 )  # fmt: skip
 _ENVIRONMENT.globals.update(
-    counted=counted, points=points_text, number=number_text, got_text=explained.got_text,
+    counted=counted, points=points_text, about=explained.shown, number=number_text, got_text=explained.got_text,
     cost_text=explained.cost_text, why_lines=explained.why_lines, taken_text=explained.taken_text,
     sum_lines=explained.sum_lines, alignment_text=explained.alignment_text,
 )  # fmt: skip

@@ -27,7 +27,7 @@ def explained(graded: Graded, rubric: Rubric) -> Iterator[Line]:
     yield 1, f"laid on the key: {alignment_text(graded.alignment)}"
     for mark in graded.marks:
         yield from _criterion(mark)
-    yield from _sum(graded, rubric)
+    yield from ((1, line) for line in sum_lines(graded, rubric))
     for remark in graded.remarks:
         yield 1, remark
 
@@ -52,20 +52,21 @@ def alignment_text(alignment: Alignment) -> str:
 
 
 def _criterion(mark: CriterionMark) -> Iterator[Line]:
-    if mark.for_a_person:
-        yield 1, f"{mark.criterion}: for a person, {points_text(mark.points)} points open: {mark.for_a_person}"
-        for deduction in mark.deductions:
-            yield from _deduction(deduction, taken=False)
-        return
-    got = shown(mark.got) + ("," if "/" in shown(mark.got) else "")
-    yield 1, f"{mark.criterion}: {got} of {points_text(mark.points)}{_basis(mark)}"
+    yield 1, f"{mark.criterion}: {got_text(mark)}"
     for deduction in mark.deductions:
-        yield from _deduction(deduction)
-    costs = [d.points for d in mark.deductions if d.points]
-    if costs:
-        left = mark.points - sum(costs)
-        floor = f" = {points_text(left)}, never below 0: 0" if left < 0 else f" = {shown(left)}"
-        yield 2, " - ".join(points_text(v) for v in (mark.points, *costs)) + floor
+        yield 2, f"{cost_text(deduction, mark)}: {deduction.what}"
+        yield from ((3, line) for line in why_lines(deduction))
+    taken = taken_text(mark)
+    if taken:
+        yield 2, taken
+
+
+def got_text(mark: CriterionMark) -> str:
+    """'7.5 of 10; 4 things asked, 2.5 each', or why a person has to say."""
+    if mark.for_a_person:
+        return f"for a person, {points_text(mark.points)} points open: {mark.for_a_person}"
+    got = shown(mark.got) + ("," if "/" in shown(mark.got) else "")
+    return f"{got} of {points_text(mark.points)}{_basis(mark)}"
 
 
 def _basis(mark: CriterionMark) -> str:
@@ -75,18 +76,34 @@ def _basis(mark: CriterionMark) -> str:
     return f"; {points_text(mark.each)} for a fault" if mark.each and not mark.asked else ""
 
 
-def _deduction(deduction: Deduction, taken: bool = True) -> Iterator[Line]:
-    cost = f"-{points_text(deduction.points)}" if deduction.points and taken else "no cost" if taken else "seen"
-    yield 2, f"{cost}: {deduction.what}"
-    for line in deduction.why:
-        yield 3, line
+def cost_text(deduction: Deduction, mark: CriterionMark) -> str:
+    """'-2.5', 'no cost', or 'seen' where a person has to say."""
+    if mark.for_a_person:
+        return "seen"
+    return f"-{points_text(deduction.points)}" if deduction.points else "no cost"
+
+
+def why_lines(deduction: Deduction) -> Iterator[str]:
+    """The arithmetic, what it follows from, and the handles."""
+    yield from deduction.why
     if deduction.follows:
-        yield 3, f"follows from what was charged already: {deduction.follows}"
+        yield f"follows from what was charged already: {deduction.follows}"
     if deduction.handles:
-        yield 3, f"in the drawing: {', '.join(deduction.handles)}"
+        yield f"in the drawing: {', '.join(deduction.handles)}"
 
 
-def _sum(graded: Graded, rubric: Rubric) -> Iterator[Line]:
+def taken_text(mark: CriterionMark) -> str:
+    """'10 - 2.5 = 7.5'; empty where nothing was taken."""
+    costs = [d.points for d in mark.deductions if d.points and not mark.for_a_person]
+    if not costs:
+        return ""
+    left = mark.points - sum(costs)
+    floor = f" = {points_text(left)}, never below 0: 0" if left < 0 else f" = {shown(left)}"
+    return " - ".join(points_text(v) for v in (mark.points, *costs)) + floor
+
+
+def sum_lines(graded: Graded, rubric: Rubric) -> Iterator[str]:
+    """'sum: 7.5 + 20 = 27.5', rounded as the rubric says; and what is for a person to give."""
     judged = [m.got for m in graded.marks if not m.for_a_person]
     total = graded.got
     text = f"sum: {' + '.join(points_text(v) for v in judged) or '0'}"
@@ -95,7 +112,7 @@ def _sum(graded: Graded, rubric: Rubric) -> Iterator[Line]:
     if rubric.round_to is not None:
         mark = mark_of(graded, rubric)
         text += f", rounded half up to a multiple of {points_text(rubric.round_to)}: {points_text(mark)}"
-    yield 1, text
+    yield text
     still = sum((m.points for m in graded.marks if m.for_a_person), Fraction(0))
     if still:
-        yield 1, f"{points_text(still)} points more are for a person to give"
+        yield f"{points_text(still)} points more are for a person to give"

@@ -1,15 +1,19 @@
 """A class graded into a folder: gradebook, remarks, and what the next run need not do again."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from hashlib import sha256
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from dimaudit.errors import UsageError
 from dimaudit.grade import state
 from dimaudit.grade.gradebook import Row, gradebook_csv, gradebook_xlsx, rows_of
 from dimaudit.grade.laid_out import Key, key_of
 from dimaudit.grade.marks import grade
+from dimaudit.grade.pages.figure import Shown, unpacked
+from dimaudit.grade.pages.filled import class_page, learner_page
+from dimaudit.grade.pages.names import FOLDER as PAGES
+from dimaudit.grade.pages.names import page_names
 from dimaudit.grade.proposed import errors_of
 from dimaudit.grade.remarks import Remarks, files_in, read_remarks, write_new
 from dimaudit.grade.rubric import read_rubric
@@ -24,7 +28,7 @@ from dimaudit.pipeline import examine_file
 from dimaudit.write.whole import write_whole
 
 STATE = "graded.json"
-CSV, XLSX = "gradebook.csv", "gradebook.xlsx"
+CSV, XLSX, SUMMARY = "gradebook.csv", "gradebook.xlsx", "class.html"
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +90,7 @@ def grade_class(
     with handed_in(submissions, (key_path, rubric_file, folder)) as handed:
         if not handed.submissions and not handed.for_a_person:
             raise UsageError(f"{', '.join(map(str, submissions))}: no submissions: name files, a folder or a zip")
-        new = [s for s in handed.submissions if s.sha256 not in old]
+        new = [s for s in handed.submissions if s.sha256 not in old or s.sha256 not in before.figures]
         outcomes = run(Work(key_path, rubric, grader), new, jobs, progress(len(new)))
     fresh = {o.result.name: o for o in outcomes}
     results: list[Result] = list(handed.for_a_person)
@@ -95,7 +99,8 @@ def grade_class(
         results.append(replace(found, name=s.name, path=s.path))
     results.sort(key=lambda r: order(r.name))
     faults = tuple((o.result.name, o.fault) for o in outcomes if o.fault)
-    return _written(folder, rubric, results, handed, faults, len(new), said, before, wanted)
+    figures = dict(before.figures) | {o.result.sha256: o.figure for o in outcomes if o.figure}
+    return _written(folder, rubric, results, handed, faults, len(new), said, before, wanted, figures, version)
 
 
 class FaultyKey(Exception):
@@ -108,7 +113,8 @@ class FaultyKey(Exception):
 
 def _written(
     folder: Path, rubric: Rubric, results: list[Result], handed: HandedIn, faults: tuple[tuple[str, str], ...],
-    again: int, said: list[str], before: state.State, wanted: dict[str, str],
+    again: int, said: list[str], before: state.State, wanted: dict[str, str], figures: Mapping[str, str],
+    version: str,
 ) -> Class:  # fmt: skip
     remarks = read_remarks(folder, results)
     rows = rows_of(results, rubric, remarks)
@@ -118,17 +124,51 @@ def _written(
     if made is not None and not first:
         said.append(f"{made}: for remarks on what came in since")
     digests = {}
-    books = {CSV: gradebook_csv(rows, rubric), XLSX: gradebook_xlsx(rows, rubric, results, summary)}
+    names = page_names(r.name for r in results)
+    books = {
+        CSV: gradebook_csv(rows, rubric), XLSX: gradebook_xlsx(rows, rubric, results, summary),
+        SUMMARY: class_page(rubric, rows, summary, names, version).encode(),
+    }  # fmt: skip
+    for result, row in zip(results, rows, strict=True):
+        shown = _shown(figures.get(result.sha256, ""))
+        page = learner_page(result, row, rubric, remarks, shown, version)
+        books[f"{PAGES}/{names[result.name]}"] = page.encode()
+    try:
+        (folder / PAGES).mkdir(exist_ok=True)
+    except OSError as error:
+        raise UsageError(f"{folder / PAGES}: {error.strerror or error}: it must be a folder for the pages") from None
     for name, data in books.items():
         digests[name] = sha256(data).hexdigest()
+        if _digest(folder / name) == digests[name]:
+            continue
         kept = _kept(folder / name, {before.written.get(name, ""), digests[name]})
         if kept is not None:
             said.append(f"{folder / name} was changed by hand: kept as {kept.name}; remarks belong into remarks.toml")
         write_whole(folder / name, data)
+    for name in sorted(before.written.keys() - books.keys()):
+        if name == f"{PAGES}/{PurePath(name).name}" and _digest(folder / name) == before.written[name]:
+            (folder / name).unlink()
+            said.append(f"{name} deleted: its submission is not among these")
     sound = [r for r in results if r.name not in dict(faults) and r not in handed.for_a_person]
-    write_whole(folder / STATE, state.text(sound, wanted, digests).encode())
+    write_whole(folder / STATE, state.text(sound, wanted, digests, figures).encode())
     return Class(rubric, tuple(results), tuple(rows), remarks, summary, faults, again,
                  len(handed.submissions) - again, (*said, *handed.said, *remarks.said))  # fmt: skip
+
+
+def _shown(figure: str) -> Shown:
+    """A picture that was kept; one that is damaged is as good as none."""
+    try:
+        return unpacked(figure) if figure else Shown(why="there is nothing that could be drawn")
+    except ValueError:
+        return Shown(why="it was damaged where it was kept; grade all again")
+
+
+def _digest(path: Path) -> str:
+    """Of a file; empty where there is none that can be read."""
+    try:
+        return sha256(path.read_bytes()).hexdigest()
+    except OSError:
+        return ""
 
 
 def _kept(path: Path, ours: set[str]) -> Path | None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from hashlib import sha256
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from dimaudit.model.grading import Alignment, Criterion, CriterionMark, Deduction, ForAPerson, Graded, Rubric
@@ -24,6 +25,8 @@ class State:
     results: Mapping[str, Result] = field(default_factory=dict)
     written: Mapping[str, str] = field(default_factory=dict)
     """By the name of a file in the folder."""
+    figures: Mapping[str, str] = field(default_factory=dict)
+    """Pictures for the pages by the digest of the submission, packed."""
     said: str = ""
     """Why nothing, or not all, of an earlier run is used; empty where there is nothing to say."""
 
@@ -48,18 +51,23 @@ def load(path: Path, wanted: Mapping[str, str]) -> State:
             names = " and ".join(what[word] for word in changed)
             return State(written=written, said=f"{names} changed: everything is graded again")
         results = [_read(entry) for entry in kept["results"]]
-        return State({r.sha256: r for r in results if r.sha256}, written)
+        figures = {str(k): str(v) for k, v in kept.get("figures", {}).items()}
+        return State({r.sha256: r for r in results if r.sha256}, written, figures)
     except FileNotFoundError:
         return State()
     except (OSError, ValueError, KeyError, TypeError, AttributeError, ZeroDivisionError, RecursionError):
         return State(said=f"{path.name} could not be read: everything is graded again")
 
 
-def text(results: list[Result], wanted: Mapping[str, str], written: Mapping[str, str]) -> str:
+def text(
+    results: list[Result], wanted: Mapping[str, str], written: Mapping[str, str],
+    figures: Mapping[str, str] = MappingProxyType({}),
+) -> str:  # fmt: skip
     """The file: the same results give the same bytes."""
     kept = {
         "version": VERSION, "basis": dict(wanted), "written": dict(sorted(written.items())),
         "results": [_entry(r) for r in results],
+        "figures": {r.sha256: figures[r.sha256] for r in results if r.sha256 in figures},
     }  # fmt: skip
     return json.dumps(kept, indent=1, ensure_ascii=True) + "\n"
 

@@ -5,7 +5,8 @@ from fractions import Fraction
 
 from dimaudit.grade.explained import Line, explained
 from dimaudit.grade.gradebook import Row, number_text
-from dimaudit.grade.room import CSV, XLSX, Class
+from dimaudit.grade.pages.names import FOLDER as PAGES
+from dimaudit.grade.room import CSV, SUMMARY, XLSX, Class
 from dimaudit.grade.summary import Summary, alike_text
 from dimaudit.grade.words import counted, points_text
 from dimaudit.model.audit import Finding
@@ -22,7 +23,8 @@ def class_lines(graded: Class, folder: str) -> Iterator[Line]:
     yield from _class(graded.summary)
     yield from ((0, line) for line in graded.said)
     yield from ((0, f"a fault of dimaudit itself: {name}: {fault}") for name, fault in graded.faults)
-    yield 0, f"written to {folder}: {CSV}, {XLSX}; your own remarks and marks go into remarks.toml there"
+    yield 0, f"written to {folder}: {CSV}, {XLSX}, {SUMMARY} for you, and a page for each learner in {PAGES}"
+    yield 0, "your own remarks and marks go into remarks.toml there"
 
 
 def _mark(row: Row) -> str:

@@ -16,6 +16,7 @@ from typing import Protocol
 
 from dimaudit.errors import UnreadableFile
 from dimaudit.grade.laid_out import Key, key_of
+from dimaudit.grade.pages.figure import Shown, packed, shown_of
 from dimaudit.grade.state import Result
 from dimaudit.grade.submissions import Submission
 from dimaudit.model.audit import RuleFault
@@ -57,6 +58,8 @@ class Outcome:
     result: Result
     fault: str = ""
     """A fault of the tool itself; empty where there is none."""
+    figure: str = ""
+    """The picture for its page, packed; empty where there is none."""
 
 
 class _TooLong(BaseException):
@@ -126,8 +129,24 @@ def _one(submission: Submission) -> Outcome:
         result = ForAPerson("", "", "", why, "see whether it holds far more than the layout; mark it by hand")
     except Exception as error:
         return _broken(submission, f"{type(error).__name__}: {error}")
-    faults = "; ".join(f"{fault.rule}: {fault.error}" for fault in broken)
-    return Outcome(_named(result, submission), faults.replace(str(submission.file), submission.path))
+    shown, fault = _picture(submission, result, _work.seconds)
+    faults = "; ".join([*(f"{fault.rule}: {fault.error}" for fault in broken), *([fault] if fault else [])])
+    named = _named(result, submission)
+    return Outcome(named, faults.replace(str(submission.file), submission.path), packed(shown))
+
+
+def _picture(submission: Submission, result: Result, seconds: float) -> tuple[Shown, str]:
+    """The picture, and the tool's own fault on the way to it; a mark stands with or without."""
+    try:
+        with _timer(seconds):
+            return shown_of(submission.file, result), ""
+    except UnreadableFile:
+        return Shown(why="the file could not be read"), ""
+    except _TooLong:
+        return Shown(why=f"drawing it took longer than {seconds:g} seconds"), ""
+    except Exception as error:
+        why = "a fault of dimaudit itself ended its drawing"
+        return Shown(why=why), f"the picture: {type(error).__name__}: {error}"
 
 
 def _broken(submission: Submission, error: str) -> Outcome:

@@ -63,7 +63,7 @@ def room(tmp_path: Path) -> Iterator[Room]:
 
 
 def files(folder: Path) -> dict[str, bytes]:
-    return {p.name: p.read_bytes() for p in folder.iterdir()}
+    return {p.relative_to(folder).as_posix(): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
 
 
 def test_a_second_run_grades_nothing_and_writes_the_same(room):

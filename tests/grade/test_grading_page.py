@@ -31,7 +31,9 @@ def test_the_columns_and_files_are_those_of_the_gradebook():
     """In their order."""
     columns = [c.strip("`") for row in table("| column |") for c in row.split(", ")]
     assert [c for c in columns if c != "the criteria"] == headings(Rubric("", "", "", ()))
-    assert [f.strip("`") for f in table("| file in the folder |")] == [room.CSV, room.XLSX, "remarks.toml", room.STATE]
+    assert [f.strip("`") for f in table("| file in the folder |")] == [
+        room.CSV, room.XLSX, f"{room.PAGES}/", room.SUMMARY, "remarks.toml", room.STATE,
+    ]  # fmt: skip
 
 
 def test_the_bounds_are_those_in_force():

@@ -49,6 +49,7 @@ HANDED_IN: dict[str, tuple[str, Plate]] = {
     "keel": ("two dimensions missing", replace(KEY, dims=without("height", "slot y"))),
     "mallet": ("no dimension associated", replace(KEY, free=True)),
     "oarlock": ("in millimetres", replace(KEY, way=Way(scale=F("25.4")), metric=True)),
+    "painter": ("the lower edge half an inch short", replace(KEY, gap=F(1, 2))),
     "pintle": ("mirrored left to right", replace(KEY, way=Way(mirrored=True, shift=(6, 0)))),
     "plane": ("turned by a quarter", replace(KEY, way=Way(turns=1, shift=(4, 0)))),
     "rasp": ("an edge drawn twice, and a gap", replace(KEY, gap=F("0.01"), extra=drawn_twice)),

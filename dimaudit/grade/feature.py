@@ -53,14 +53,14 @@ def _rings(own: Sequence[int], pieces: Sequence[Piece]) -> Iterator[list[int]]:
     for k in own:
         if pieces[k].kind in (Kind.STRAIGHT, Kind.ARC, Kind.CURVE):
             for spot in ends(pieces[k]):
-                at[_cell(spot)].append(k)
+                at[cell(spot)].append(k)
     done: set[int] = set()
     for first in own:
         if first in done or pieces[first].kind in (Kind.CIRCLE, Kind.POINT):
             continue
         ring, spot = [first], ends(pieces[first])[-1]
         while True:
-            after = [k for k in at[_cell(spot)] if k != ring[-1]]
+            after = [k for k in at[cell(spot)] if k != ring[-1]]
             if len(after) != 1 or after[0] in done:
                 break
             if after[0] == first:
@@ -71,7 +71,7 @@ def _rings(own: Sequence[int], pieces: Sequence[Piece]) -> Iterator[list[int]]:
                 break
             ring.append(after[0])
             a, b = ends(pieces[after[0]])
-            spot = b if _cell(a) == _cell(spot) else a
+            spot = b if cell(a) == cell(spot) else a
 
 
 def _within(ring: Sequence[int], other: Sequence[int], pieces: Sequence[Piece]) -> bool:
@@ -94,7 +94,7 @@ def ends(piece: Piece) -> tuple[Point, ...]:
             return ()
 
 
-def _cell(spot: Point) -> Point:
+def cell(spot: Point) -> Point:
     """Recovered ends of arcs carry the rounding of their angles: near enough is one."""
     return Fraction(round(spot[0], 4)), Fraction(round(spot[1], 4))
 
@@ -130,7 +130,7 @@ def connected(pieces: Iterable[int], of: Sequence[Piece]) -> list[list[int]]:
     group_at: dict[Point, int] = {}
     groups: list[list[int]] = []
     for k in pieces:
-        cells = [_cell(spot) for spot in ends(of[k])]
+        cells = [cell(spot) for spot in ends(of[k])]
         touched = sorted({group_at[c] for c in cells if c in group_at})
         home = touched[0] if touched else len(groups)
         if not touched:
@@ -138,9 +138,9 @@ def connected(pieces: Iterable[int], of: Sequence[Piece]) -> list[list[int]]:
         for other in touched[1:]:
             groups[home] += groups[other]
             groups[other] = []
-            for cell, group in group_at.items():
+            for corner, group in group_at.items():
                 if group == other:
-                    group_at[cell] = home
+                    group_at[corner] = home
         groups[home].append(k)
         group_at.update(dict.fromkeys(cells, home))
     return [sorted(g) for g in groups if g]

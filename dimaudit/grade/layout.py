@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from itertools import pairwise
 from math import atan2, hypot, tau
 
 from dimaudit.model.drawing import Arc, Circle, Curve, LineRole, Mark, Point, Segment, Shape
@@ -187,3 +188,30 @@ def _merged_rounds(own: Sequence[Piece], near: float) -> list[Piece]:
         else:
             found.append(_joined(members, (centre, a, b)))
     return found
+
+
+def apart(piece: Piece, spot: Point) -> float:
+    """How far a place is from the nearest of a piece, in drawing units."""
+    x, y = float(spot[0]), float(spot[1])
+    spots = [(float(a), float(b)) for a, b in piece.spots]
+    if piece.kind is Kind.CIRCLE or (piece.kind is Kind.ARC and _in_span(spots, x, y)):
+        return abs(hypot(x - spots[0][0], y - spots[0][1]) - float(piece.radius))
+    if piece.kind is Kind.ARC:
+        return min(hypot(x - a, y - b) for a, b in spots[1:])
+    if len(spots) == 1:
+        return hypot(x - spots[0][0], y - spots[0][1])
+    return min(_from_edge(a, b, x, y) for a, b in pairwise(spots))
+
+
+def _in_span(spots: Sequence[tuple[float, float]], x: float, y: float) -> bool:
+    """Whether a place is seen from an arc's centre within the arc's turn."""
+    (cx, cy), start, end = spots
+    first, last, own = (atan2(b - cy, a - cx) for a, b in (start, end, (x, y)))
+    return (own - first) % tau <= (last - first) % tau
+
+
+def _from_edge(a: tuple[float, float], b: tuple[float, float], x: float, y: float) -> float:
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    size = dx * dx + dy * dy
+    along = min(1.0, max(0.0, ((x - a[0]) * dx + (y - a[1]) * dy) / size)) if size else 0.0
+    return hypot(x - a[0] - along * dx, y - a[1] - along * dy)

@@ -49,6 +49,7 @@ BY_HAND: dict[str, tuple[Mapping[Criterion, F], str, str]] = {
     "keel": ({C.DIMENSIONS: F(2)}, "98", "height and slot y are not there, and nothing else says them"),
     "mallet": ({C.DIMENSIONS: F(16, 5)}, "97", "16 x 0.2 = 3.2; 96.8 is 97 in halves"),
     "oarlock": ({C.UNITS: F(5)}, "95", "millimetres, charged once; the corner lies on the origin in any unit"),
+    "painter": ({C.LINEWORK: F(2)}, "98", "one corner is open by half an inch; each edge is there, and no size is off"),
     "pintle": ({C.ORIENTATION: F(5)}, "95", "mirrored about its own middle: its corner is on the origin"),
     "plane": ({C.ORIENTATION: F(5)}, "95", "turned: its lower left corner is on the origin"),
     "rasp": ({C.LINEWORK: F(4)}, "96", "an edge drawn twice, and .01 open between lower edge and fillet: 2 x 2"),

@@ -1,14 +1,15 @@
 """Nothing is drawn twice, left open, or drawn that the key does not have."""
 
+from collections import defaultdict
 from collections.abc import Iterator
 from fractions import Fraction
 
 from dimaudit.exact.real import middle, root
 from dimaudit.grade.criteria.adding import each_of, marked
-from dimaudit.grade.feature import connected
+from dimaudit.grade.feature import cell, connected, ends
 from dimaudit.grade.laid_out import Key, LaidOut, is_part
-from dimaudit.grade.layout import Kind, Piece
-from dimaudit.grade.words import bounds, counted, extent, length_text, named_piece
+from dimaudit.grade.layout import Kind, Piece, apart
+from dimaudit.grade.words import bounds, counted, extent, length_text, named_piece, spot_text, unlaid
 from dimaudit.model.drawing import Mark, Point
 from dimaudit.model.geometry import FaultKind, LineworkFault
 from dimaudit.model.grading import Alignment, Asked, Criterion, CriterionMark, Deduction
@@ -25,7 +26,8 @@ def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
     """Nothing is counted: each fault costs a fixed amount."""
     each = each_of(asked, 0)
     near, outside = _surplus(laid_out)
-    found = *_faults(laid_out, near, each), *_groups(laid_out, near, each), *_beside(outside, laid_out)
+    open_ends = _open(laid_out, each)
+    found = *_faults(laid_out, near, each), *open_ends, *_groups(laid_out, near, each), *_beside(outside, laid_out)
     return marked(asked, 0, found)
 
 
@@ -119,6 +121,41 @@ def _faults(laid_out: LaidOut, near: list[int], each: Fraction) -> Iterator[Dedu
         if said is not None:
             x, y = fault.at
             yield Deduction(Criterion.LINEWORK, each, said[0], (said[1],), fault.handles, (float(x), float(y)))
+
+
+def _open(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
+    """Corners of the key at which the layout's two edges meet nothing, farther apart than a gap that is seen by itself.
+
+    Where an edge is missing, its neighbours' ends are left alone: they follow.
+    """
+    key, of_key, gap = laid_out.key, laid_out.pairing.of_key, float(laid_out.key.examined.audit.lengths.gap)
+    corners: dict[Point, set[int]] = defaultdict(set)
+    for k, piece in enumerate(key.pieces):
+        if is_part(piece):
+            for spot in ends(piece):
+                corners[cell(spot)].add(k)
+    drawn = [s for s, piece in enumerate(laid_out.pieces) if is_part(piece) and piece.kind is not Kind.POINT]
+    for at, meeting in corners.items():
+        if len(meeting) != 2 or not meeting <= of_key.keys():
+            continue
+        loose: list[tuple[int, Point]] = []
+        for k in sorted(meeting):
+            own = of_key[k]
+            here = ends(laid_out.pieces[own])
+            if not here:
+                continue
+            spot = min(here, key=lambda s: (s[0] - at[0]) ** 2 + (s[1] - at[1]) ** 2)
+            if all(apart(laid_out.pieces[s], spot) > gap for s in drawn if s != own):
+                loose.append((own, spot))
+        if loose:
+            s, spot = loose[0]
+            x, y = unlaid(spot, laid_out.alignments[s])
+            yield Deduction(
+                Criterion.LINEWORK, each, "the outline is open: two ends do not meet",
+                (f"in the key they meet at {spot_text(at, key.examined.audit.unit)}",),
+                tuple(dict.fromkeys(h for k in sorted(meeting) for h in laid_out.own[of_key[k]].handles)),
+                (float(x), float(y)),
+            )  # fmt: skip
 
 
 def _said(fault: LineworkFault, unit: Unit | None) -> tuple[str, str] | None:

@@ -322,8 +322,8 @@ def test_no_two_in_an_archive_share_a_name(tmp_path_factory, stems):
         patch.setattr("warnings.warn", lambda *_, **__: None)  # of a name given twice
         try:
             packed(path, *((f"{stem}.dxf", DXF) for stem in stems))
-        except UnicodeEncodeError:
-            return  # a lone surrogate can't be a name in an archive
+        except (UnicodeEncodeError, IndexError):
+            return  # neither a lone surrogate nor nothing before a NUL can be a name in an archive
     result = found(path)
     all_names = [*names(result), *why(result)]
     assert len(set(all_names)) == len(all_names)

@@ -10,6 +10,7 @@ from fractions import Fraction
 from dimaudit.grade.layout import Kind, Piece
 from dimaudit.model.drawing import LineRole, Point
 from dimaudit.model.scheme import Implied, Net, Scheme, Step
+from dimaudit.scheme.joined import Joined
 
 MEET = Fraction(1, 10**5)
 """How near to a level of the key's scheme that of a piece must be to stand on it; each was recovered by itself."""
@@ -156,7 +157,7 @@ class Axis:
             for at in (self.level(s.high, key) - self.level(s.low, key),)
             if abs(moves[s.high] - moves[s.low]) > tolerance
         ]
-        joined = _Joined(moves)
+        joined: Joined[int] = Joined()
         off = {id(w.step) for w in wrong}
         for step in self.steps:
             if step.low in moves and step.high in moves and id(step) not in off:
@@ -222,7 +223,7 @@ class Axis:
         return Axis(self.axis, levels, tuple(steps))
 
     def _charged(
-        self, wrong: list[Wrong], moves: Mapping[int, Fraction], joined: "_Joined", tolerance: Fraction
+        self, wrong: list[Wrong], moves: Mapping[int, Fraction], joined: Joined[int], tolerance: Fraction
     ) -> Iterator[Wrong | Moved | Askew]:
         """Each cause once: a level where several numbers meet that are wrong only since it is off, then the others."""
         while True:
@@ -270,21 +271,21 @@ class Axis:
             if not w.step.dimension and w.high not in held and joined.join(w.low, w.high):
                 yield Askew(w.low, self.pieces_at(w.high), moves[w.high] - moves[w.low])
 
-    def _groups(self, joined: "_Joined", moves: Mapping[int, Fraction]) -> list[list[int]]:
+    def _groups(self, joined: Joined[int], moves: Mapping[int, Fraction]) -> list[list[int]]:
         """Levels that numbers join; those where only quadrants and fillets stand are placed by other things."""
         groups: dict[int, list[int]] = defaultdict(list)
         for node in moves:
             if any(s.grip < Grip.QUADRANT for s in self.stands[node]):
-                groups[joined.head(node)].append(node)
+                groups[joined.of(node)].append(node)
         return sorted(groups.values(), key=lambda own: (-sum(len(self.stands[n]) for n in own), own[0]))
 
-    def _held(self, joined: "_Joined", moves: Mapping[int, Fraction]) -> frozenset[int]:
+    def _held(self, joined: Joined[int], moves: Mapping[int, Fraction]) -> frozenset[int]:
         """The levels of the most that numbers join; none where they join nothing."""
         groups = self._groups(joined, moves)
         return frozenset(groups[0]) if groups and len(groups[0]) > 1 else frozenset()
 
     def _adrift(
-        self, moves: Mapping[int, Fraction], joined: "_Joined", key: Sequence[Piece], tolerance: Fraction
+        self, moves: Mapping[int, Fraction], joined: Joined[int], key: Sequence[Piece], tolerance: Fraction
     ) -> Iterator[Adrift]:
         groups = self._groups(joined, moves)
         if len(groups) < 2:
@@ -300,24 +301,6 @@ class Axis:
             if (own is not first or len(first) == 1) and abs(by - base) > tolerance:
                 pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip < Grip.QUADRANT})
                 yield Adrift(tuple(pieces), by - base, tuple(self.level(n, key) for n in own))
-
-
-class _Joined:
-    """Levels that numbers join."""
-
-    def __init__(self, nodes: Iterable[int]) -> None:
-        self._of = {n: n for n in nodes}
-
-    def head(self, node: int) -> int:
-        while self._of[node] != node:
-            self._of[node] = node = self._of[self._of[node]]
-        return node
-
-    def join(self, a: int, b: int) -> bool:
-        """Whether they were apart."""
-        a, b = self.head(a), self.head(b)
-        self._of[max(a, b)] = min(a, b)
-        return a != b
 
 
 def axes_of(schemes: Iterable[Scheme], views: Mapping[str, frozenset[str]], key: Sequence[Piece]) -> list[Axis]:

@@ -18,6 +18,7 @@ from dimaudit.model.view import View
 from dimaudit.scheme.advice import closing
 from dimaudit.scheme.stack import scales, weights
 from dimaudit.text.advice_text import ways_text
+from dimaudit.text.levels import is_centre
 from dimaudit.text.places import feature_text, size_text
 
 LOOSELY = frozenset({Implied.IN_LINE, Implied.EQUAL, Implied.PROJECTED, Implied.SYMMETRIC})
@@ -279,11 +280,7 @@ def _taken(loop: Loop) -> list[str]:
 
 def _best(free: Free) -> Place:
     """The place by which a person would call the group: a centre before a corner."""
-    return min(free.places, key=lambda p: (not _is_centre(p), p.at))
-
-
-def _is_centre(place: Place) -> bool:
-    return place.at in place.view.centres
+    return min(free.places, key=lambda p: (not is_centre(p), p.at))
 
 
 def _feature(place: Place) -> Feature | None:

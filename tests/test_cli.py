@@ -216,7 +216,7 @@ def test_units_by_the_user_change_the_reading():
 def test_rounding_rule_is_in_the_report():
     """The rounding rule, the lengths in force and the coverage stand in every report."""
     body = json.loads(dimaudit("check", CLEAN, "--rounding", "half-even", "--format", "json").stdout)
-    assert body["settings"]["rounding"] == "half-even"
+    assert body["drawings"][0]["settings"]["rounding"] == "half-even"
     assert body["drawings"][0]["lengths_in_force"]["snap"] == "0.00001"
     text = dimaudit("check", CLEAN, "--rounding", "half-even").stdout
     assert "rounding half-even, snap 0.00001" in text

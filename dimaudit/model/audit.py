@@ -116,6 +116,8 @@ class Finding:
     """The place in words: 'left edge to centre of the Ø.750 hole'."""
     subject: str = ""
     """What the finding is about, where it is one dimension: 'radius "R.750"'."""
+    identity: str = ""
+    """What it is, however the file numbers its entities: the same after the drawing was saved by another program."""
 
 
 @dataclass(frozen=True, slots=True)

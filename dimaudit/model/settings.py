@@ -1,6 +1,7 @@
 """What the user can set. Lengths are in the drawing's own unit once `for_unit` has filled them in."""
 
 from dataclasses import dataclass, field, replace
+from enum import StrEnum
 from fractions import Fraction
 
 from dimaudit.exact.number import Rounding
@@ -28,6 +29,15 @@ class ViewBox:
     scale: Fraction | None = None
 
 
+class RuleLevel(StrEnum):
+    """How the findings of a rule are reported by the user's word."""
+
+    OFF = "off"
+    NOTE = "note"
+    WARNING = "warning"
+    ERROR = "error"
+
+
 @dataclass(frozen=True, slots=True)
 class Settings:
     """Everything that steers an audit; None stands for 'decide from the drawing's unit'."""
@@ -53,6 +63,12 @@ class Settings:
     """General tolerances by the user's word, in place of those of the title block; None reads them there."""
     left_out_layers: tuple[str, ...] = ()
     """Layers by name (case does not count) that are not read."""
+    left_out_layouts: tuple[str, ...] = ()
+    """Layouts by name (case does not count) that are not read; model space is always read."""
+    rule_levels: tuple[tuple[str, RuleLevel], ...] = ()
+    """Rules by name, in alphabetical order, whose findings are not reported or on another level than their own."""
+    rule_set: int | None = None
+    """The rule set that the user's word was written for: later rules only give notes. None is the one in force."""
     taken_as_implied: tuple[Implied, ...] = tuple(Implied)
     """What the dimension scheme takes from the linework without a dimension that says so."""
 

@@ -1,11 +1,17 @@
-"""The formats by name. A new one is a file and a line here; the terminal's is separate, since it streams."""
+"""The formats by name. A new one is a file and a line here; the page is separate, since it needs the drawings."""
 
-from dimaudit.report.html import html_report
+from collections.abc import Callable
+
 from dimaudit.report.interface import Format
-from dimaudit.report.json_report import json_report
-from dimaudit.report.markdown import markdown
+from dimaudit.report.json_report import JsonReport
+from dimaudit.report.markdown import MarkdownReport
+from dimaudit.report.terminal import TerminalReport
 
-FORMATS: dict[str, Format] = {"json": json_report, "html": html_report, "markdown": markdown}
+FORMATS: dict[str, Callable[[str], Format]] = {  # each is given the tool's version
+    "terminal": TerminalReport,
+    "json": JsonReport,
+    "markdown": MarkdownReport,
+}
 
-SHOWING = frozenset({"html"})
-"""Formats that show the drawings: pictures and as-read parts are made for these only, since they take time."""
+DETAILED = (JsonReport,)
+"""Formats that give `Audited.details`."""

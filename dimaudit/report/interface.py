@@ -1,9 +1,11 @@
 """What a report format is given and what it is."""
 
-from collections.abc import Callable
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Protocol
 
-from dimaudit.model.audit import Report
+from dimaudit.model.audit import Report, RuleFault
+from dimaudit.model.record import Result, Tally, Totals
 from dimaudit.model.seen import Seen
 from dimaudit.model.settings import Settings
 from dimaudit.model.units import Unit
@@ -29,14 +31,33 @@ def numbers_in(unit: Unit | None) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A run with what steered it."""
+    """A run whose drawings are all at hand, with what steered it; for a format that shows them."""
 
     report: Report
     settings: Settings
     version: str
     seen: tuple[Seen, ...] = ()
-    """One for each drawing of the report; empty unless the format shows drawings (`formats.SHOWING`)."""
+    """One for each drawing of the report."""
 
 
-Format = Callable[[Run], str]
-"""A whole run to the text of one file."""
+class Format(Protocol):
+    """A report in the making: text for each drawing as it comes, so that none need be kept.
+
+    Each call returns the next piece of the report; the pieces joined are the whole.
+    """
+
+    def begin(self) -> str: ...
+
+    def drawing(self, result: Result) -> str: ...
+
+    def end(self, totals: Totals) -> str: ...
+
+
+def whole(report: Format, results: Iterable[Result], faults: Iterable[RuleFault] = ()) -> str:
+    """A report of drawings that are all at hand."""
+    tally = Tally()
+    pieces = [report.begin()]
+    for result in results:
+        tally.add(result)
+        pieces.append(report.drawing(result))
+    return "".join([*pieces, report.end(tally.totals(faults))])

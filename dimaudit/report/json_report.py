@@ -1,79 +1,115 @@
 """The run as JSON; the schema is beside this file and documented in docs/json.md. Exact values are strings."""
 
-from collections import Counter
+from textwrap import indent
 from typing import Any
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.model.attached import Measured
 from dimaudit.model.audit import DrawingAudit, Finding, InForce, Judgement, Level, NumberText, UnreadDrawing
 from dimaudit.model.general import ReadAs
+from dimaudit.model.record import Accepted, Result, Totals
 from dimaudit.model.stated import CallOut, Chamfer, Stated, Thread
-from dimaudit.report.interface import Run
-from dimaudit.report.json_shared import faults_of_the_tool, file, head, number, written
+from dimaudit.report.json_shared import faults_of_the_tool, head, number, settings_json, written
 from dimaudit.report.scheme_json import scheme_json
 from dimaudit.text.places import end_text
 
 
-def json_report(run: Run) -> str:
-    """The whole run."""
-    drawings = [_unread(d) if isinstance(d, UnreadDrawing) else _drawing(d) for d in run.report.drawings]
-    audited = [d for d in run.report.drawings if isinstance(d, DrawingAudit)]
-    levels = Counter(f.level for d in audited for f in d.findings)
+class JsonReport:
+    """The run as one JSON object, a drawing at a time."""
+
+    def __init__(self, version: str) -> None:
+        self._version = version
+        self._first = True
+
+    def begin(self) -> str:
+        return written(head("check", self._version)).rstrip("\n}") + ',\n "drawings": ['
+
+    def drawing(self, result: Result) -> str:
+        before = "\n" if self._first else ",\n"
+        self._first = False
+        return before + indent(result_json(result), "  ")
+
+    def end(self, totals: Totals) -> str:
+        """The counts, what broke, and what there is to say of the run as a whole."""
+        body = {
+            "faults_of_the_tool": faults_of_the_tool(totals.faults),
+            "remarks": list(totals.remarks),
+            "summary": {
+                "drawings": totals.drawings,
+                "unread": totals.unread,
+                "dimensions": totals.dimensions,
+                "judged": totals.judged,
+                "not_judged": totals.dimensions - totals.judged,
+                **{str(level): totals.levels[level] for level in Level},
+                "accepted": totals.accepted,
+            },
+        }
+        return ("" if self._first else "\n ") + "],\n" + written(body).removeprefix("{\n")
+
+
+def result_json(result: Result) -> str:
+    """One drawing as a JSON object, its fields a line each at least."""
+    if isinstance(result, UnreadDrawing):
+        return written({"path": result.path, "unread": result.why}).rstrip("\n")
+    record = result.record
+    noise = record.lengths.noise
     body = {
-        **head("check", run.version, run.settings),
-        "drawings": drawings,
-        "faults_of_the_tool": faults_of_the_tool(run.report.faults),
-        "summary": {
-            "drawings": len(drawings),
-            "unread": len(drawings) - len(audited),
-            "dimensions": sum(len(d.judgements) for d in audited),
-            "judged": sum(d.judged() for d in audited),
-            "not_judged": sum(len(d.judgements) - d.judged() for d in audited),
-            **{str(level): levels[level] for level in Level},
-        },
-    }
-    return written(body)
-
-
-def _unread(drawing: UnreadDrawing) -> dict[str, Any]:
-    return {"path": drawing.path, "unread": drawing.why}
-
-
-def _drawing(audit: DrawingAudit) -> dict[str, Any]:
-    noise = audit.lengths.noise
-    return {
-        **file(audit),
+        "path": result.path,
+        "sha256": record.sha256,
+        "dxf_version": record.version,
+        "units": None if record.unit is None else str(record.unit),
+        "units_from": record.unit_from,
+        "settings": settings_json(result.settings),
         "lengths_in_force": {
-            "snap": decimal_text(audit.lengths.snap),
-            "near": decimal_text(audit.lengths.near),
-            "gap": decimal_text(audit.lengths.gap),
+            "snap": decimal_text(record.lengths.snap),
+            "near": decimal_text(record.lengths.near),
+            "gap": decimal_text(record.lengths.gap),
             "noise": None if noise is None else decimal_text(noise),
         },
         "coverage": {
-            "dimensions": len(audit.judgements),
-            "judged": audit.judged(),
-            "not_judged": len(audit.judgements) - audit.judged(),
-            "not_judged_reasons": audit.not_judged(),
-            "views": list(audit.views),
-            "undimensioned_groups": audit.undimensioned,
-            "texts_not_read": len(audit.unread_texts()),
+            "dimensions": record.dimensions,
+            "judged": record.judged,
+            "not_judged": record.dimensions - record.judged,
+            "not_judged_reasons": dict(record.not_judged),
+            "views": list(record.views),
+            "undimensioned_groups": record.undimensioned,
+            "texts_not_read": len(record.unread_texts()),
         },
         "losses": [
             {"what": loss.what, "why": loss.why, "count": loss.count, "handles": list(loss.handles)}
-            for loss in audit.losses
+            for loss in record.losses
         ],
-        "title_block": [_said(r) for r in audit.title_block.read],
-        "view_scales": [_said(r) for r in audit.view_scales],
-        "general_tolerances": audit.title_block.tolerances.words(),
+        "title_block": [_said(r) for r in record.title_block],
+        "view_scales": [_said(r) for r in record.view_scales],
+        "general_tolerances": list(record.tolerances),
         "views_not_compared": [
             {"views": [v.first, v.second], "share": "xy"[v.axis], "layout": v.layout, "why": v.why}
-            for v in audit.views_not_compared
+            for v in record.views_not_compared
         ],
+        "texts": [_text(t) for t in record.texts],
+        "findings": [finding_json(f) for f in record.findings],
+        "accepted": [accepted_json(a) for a in result.accepted],
+    }
+    return written(body).rstrip("\n}") + ",\n" + (result.details or NO_DETAILS) + "\n}"
+
+
+def details_of(audit: DrawingAudit) -> str:
+    """What the report says of a drawing's dimensions and schemes: the fields `dimensions` and `schemes`, as text."""
+    body = {
         "dimensions": [_dimension(j, audit) for j in audit.judgements],
         "schemes": [scheme_json(s, audit.unit) for s in audit.schemes],
-        "texts": [_text(t) for t in audit.texts],
-        "findings": [_finding(f) for f in audit.findings],
     }
+    return written(body).removeprefix("{\n").removesuffix("\n}\n")
+
+
+NO_DETAILS = ' "dimensions": null,\n "schemes": null'
+"""Where nobody asked for them."""
+
+
+def accepted_json(accepted: Accepted) -> dict[str, Any]:
+    """An accepted finding, with who accepted it and why."""
+    until = None if accepted.until is None else accepted.until.isoformat()
+    return {**finding_json(accepted.finding), "reason": accepted.reason, "author": accepted.author, "until": until}
 
 
 def _dimension(j: Judgement, audit: DrawingAudit) -> dict[str, Any]:
@@ -226,9 +262,11 @@ def _text(t: NumberText) -> dict[str, Any]:
     }
 
 
-def _finding(f: Finding) -> dict[str, Any]:
+def finding_json(f: Finding) -> dict[str, Any]:
+    """A finding's fields."""
     return {
         "rule": f.rule,
+        "identity": f.identity,
         "level": str(f.level),
         "handles": list(f.handles),
         "message": f.message,

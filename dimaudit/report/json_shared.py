@@ -25,17 +25,19 @@ def written(body: Any) -> str:
     return json.dumps(body, indent=1, ensure_ascii=False) + "\n"
 
 
-def head(command: str, version: str, settings: Settings) -> dict[str, Any]:
-    """What every report opens with."""
+def head(command: str, version: str, settings: Settings | None = None) -> dict[str, Any]:
+    """What every report opens with; the settings, where it is of one drawing."""
     return {
         "schema": SCHEMAS[command],
         "tool": {"name": "dimaudit", "version": version},
         "caution": CAUTION,
-        "settings": _settings(settings),
+        **({} if settings is None else {"settings": settings_json(settings)}),
     }
 
 
-def _settings(settings: Settings) -> dict[str, Any]:
+def settings_json(settings: Settings) -> dict[str, Any]:
+    """What steered an audit."""
+
     def number(q: Fraction | None) -> str:
         return "by the drawing's unit" if q is None else decimal_text(q)
 
@@ -51,6 +53,9 @@ def _settings(settings: Settings) -> dict[str, Any]:
         "general_tolerances": None if settings.general is None else settings.general.words(),
         "views_given": len(settings.views),
         "layers_left_out": list(settings.left_out_layers),
+        "layouts_left_out": list(settings.left_out_layouts),
+        "rule_levels": {name: str(level) for name, level in settings.rule_levels},
+        "rule_set": settings.rule_set,
         "not_implied": words(kind for kind in Implied if kind not in settings.taken_as_implied),
     }
 

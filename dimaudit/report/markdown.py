@@ -4,9 +4,10 @@ import re
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 
-from dimaudit.model.audit import DrawingAudit, Level, UnreadDrawing
+from dimaudit.model.audit import Level, UnreadDrawing
 from dimaudit.model.marks import Numbered, numbered
-from dimaudit.report.interface import CAUTION, Run, numbers_in
+from dimaudit.model.record import Record, Result, Totals
+from dimaudit.report.interface import CAUTION, numbers_in
 from dimaudit.report.visible import visible
 
 OPEN_ROWS = 12
@@ -33,58 +34,74 @@ def _harmless(found: re.Match[str]) -> str:
     return f"&#{ord(sign)};{_APART}" if sign in "@#:" else f"&#{ord(sign)};"
 
 
-def markdown(run: Run) -> str:
+class MarkdownReport:
     """Totals, then each drawing in the order of the report, then the caution."""
-    return "\n".join(_lines(run)) + "\n"
 
+    def __init__(self, version: str) -> None:
+        self._version = version
+        self._rows: list[str] = []
+        self._drawings: list[str] = []
+        """All that is kept of a drawing: the totals at the head are known only at the end."""
 
-def _lines(run: Run) -> Iterator[str]:
-    audited = [d for d in run.report.drawings if isinstance(d, DrawingAudit)]
-    dimensions, judged = sum(len(d.judgements) for d in audited), sum(d.judged() for d in audited)
-    unread = len(run.report.drawings) - len(audited)
-    yield "## Dimension audit"
-    yield ""
-    levels = Counter(f.level for d in audited for f in d.findings)
-    said = [
-        _count(len(run.report.drawings), "drawing"), _count(dimensions, "dimension"), f"{judged} judged",
-        f"{dimensions - judged} not judged", *(_count(levels[level], str(level)) for level in Level),
-    ]  # fmt: skip
-    yield ", ".join(said) + (f", **{_count(unread, 'file')} not read**" if unread else "") + "."
-    yield ""
-    yield "| drawing | dimensions | judged | not judged | errors | warnings | notes |"
-    yield "|---|--:|--:|--:|--:|--:|--:|"
-    for drawing in run.report.drawings:
-        yield _total(drawing)
-    for fault in run.report.faults:
+    def begin(self) -> str:
+        return ""
+
+    def drawing(self, result: Result) -> str:
+        self._rows.append(_total(result))
+        self._drawings.append("\n".join(_drawing(result)))
+        return ""
+
+    def end(self, totals: Totals) -> str:
+        return "\n".join([*self._head(totals), *self._drawings, *self._foot()]) + "\n"
+
+    def _head(self, totals: Totals) -> Iterator[str]:
+        yield "## Dimension audit"
         yield ""
-        where = f"{plain(fault.rule)} on {plain(fault.path)}: {plain(fault.error)}"
-        yield f"**A fault of dimaudit itself:** {where}. Please report it with the drawing."
-    for drawing in run.report.drawings:
-        yield from _drawing(drawing)
-    yield ""
-    yield f"> {CAUTION}"
-    yield ""
-    yield f"dimaudit {plain(run.version)}"
+        said = [
+            _count(totals.drawings, "drawing"), _count(totals.dimensions, "dimension"), f"{totals.judged} judged",
+            f"{totals.dimensions - totals.judged} not judged",
+            *(_count(totals.levels[level], str(level)) for level in Level),
+            *([f"{totals.accepted} accepted"] if totals.accepted else []),
+        ]  # fmt: skip
+        yield ", ".join(said) + (f", **{_count(totals.unread, 'file')} not read**" if totals.unread else "") + "."
+        yield ""
+        yield "| drawing | dimensions | judged | not judged | errors | warnings | notes |"
+        yield "|---|--:|--:|--:|--:|--:|--:|"
+        yield from self._rows
+        for fault in totals.faults:
+            yield ""
+            where = f"{plain(fault.rule)} on {plain(fault.path)}: {plain(fault.error)}"
+            yield f"**A fault of dimaudit itself:** {where}. Please report it with the drawing."
+        for remark in totals.remarks:
+            yield ""
+            yield f"**{plain(remark)}**"
+
+    def _foot(self) -> Iterator[str]:
+        yield ""
+        yield f"> {CAUTION}"
+        yield ""
+        yield f"dimaudit {plain(self._version)}"
 
 
-def _total(drawing: DrawingAudit | UnreadDrawing) -> str:
+def _total(drawing: Result) -> str:
     if isinstance(drawing, UnreadDrawing):
         return f"| {plain(drawing.path)} | **could not be read** | | | | | |"
-    total, judged = len(drawing.judgements), drawing.judged()
-    levels = Counter(f.level for f in drawing.findings)
+    total, judged = drawing.record.dimensions, drawing.record.judged
+    levels = Counter(f.level for f in drawing.record.findings)
     cells = [total, judged, total - judged, *(levels[level] for level in Level)]
     return f"| {plain(drawing.path)} | {' | '.join(map(str, cells))} |"
 
 
-def _drawing(drawing: DrawingAudit | UnreadDrawing) -> Iterator[str]:
+def _drawing(result: Result) -> Iterator[str]:
     yield ""
-    yield f"### {plain(drawing.path)}"
+    yield f"### {plain(result.path)}"
     yield ""
-    if isinstance(drawing, UnreadDrawing):
-        yield f"Could not be read: {plain(drawing.why)}"
+    if isinstance(result, UnreadDrawing):
+        yield f"Could not be read: {plain(result.why)}"
         return
+    drawing = result.record
     yield f"DXF {plain(drawing.version)}, {numbers_in(drawing.unit)}, sha256 {drawing.sha256[:12]}."
-    if not drawing.judgements:
+    if not drawing.dimensions:
         yield ""
         yield "**Nothing to check:** no dimension in the drawing."
     yield from _open_ends(drawing)
@@ -107,9 +124,9 @@ def _drawing(drawing: DrawingAudit | UnreadDrawing) -> Iterator[str]:
         yield "</details>"
 
 
-def _open_ends(drawing: DrawingAudit) -> Iterator[str]:
+def _open_ends(drawing: Record) -> Iterator[str]:
     """What was not judged or not read, in a fold that says how much it is."""
-    said = [f"{count} × {plain(reason)}" for reason, count in drawing.not_judged().items()]
+    said = [f"{count} × {plain(reason)}" for reason, count in drawing.not_judged]
     for why, texts in drawing.unjudged_texts().items():
         said.append(f"{len(texts)} × {plain(why)} ({_handles([t.handle for t in texts])})")
     if unread := drawing.unread_texts():

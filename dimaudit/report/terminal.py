@@ -1,15 +1,16 @@
 """The terminal's report: a line for each drawing, its findings grouped by rule, each with its arithmetic."""
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
+from io import StringIO
 
 from rich.console import Console
 from rich.text import Text
 
 from dimaudit.exact.number import decimal_text
-from dimaudit.model.audit import DrawingAudit, Finding, Level, NotCompared, NumberText, Report, UnreadDrawing
-from dimaudit.model.general import TitleBlock
-from dimaudit.model.scheme import Implied, Scheme
+from dimaudit.model.audit import Finding, Level, NotCompared, NumberText, UnreadDrawing
+from dimaudit.model.general import ReadAs
+from dimaudit.model.record import Audited, Record, Result, Totals
 from dimaudit.report.interface import CAUTION, UNIT_WORDS
 from dimaudit.report.visible import visible
 
@@ -25,7 +26,7 @@ SHOWN_OF_TEXT = 40
 """Characters of such a text that are shown."""
 
 
-def print_drawing(console: Console, drawing: DrawingAudit | UnreadDrawing) -> None:
+def print_drawing(console: Console, drawing: Result) -> None:
     """One drawing's part of the report."""
     if isinstance(drawing, UnreadDrawing):
         unread = ("could not be read", STYLES[Level.ERROR])
@@ -34,24 +35,24 @@ def print_drawing(console: Console, drawing: DrawingAudit | UnreadDrawing) -> No
         console.print()
         return
     put(console, _headline(drawing))
-    for line in _about(drawing):
+    for line in _about(drawing.record):
         put(console, line, 2)
     with console:  # written at once: a print for each of some thousand findings takes longer than reading the file
-        for rule, findings in _by_rule(drawing.findings):
+        for rule, findings in _by_rule(drawing.record.findings):
             console.print()
             _print_group(console, rule, findings)
         console.print()
 
 
-def _headline(drawing: DrawingAudit) -> Text:
-    counts = Counter(f.level for f in drawing.findings)
-    total = len(drawing.judgements)
+def _headline(drawing: Audited) -> Text:
+    counts = Counter(f.level for f in drawing.record.findings)
+    total, judged = drawing.record.dimensions, drawing.record.judged
     line = Text.assemble((visible(drawing.path), "bold"), "  ")
     if total == 0:
         return line.append("nothing to check: no dimension in the drawing", style=STYLES[Level.WARNING])
-    line.append(f"{total} dimension{'s' if total != 1 else ''}, {drawing.judged()} judged")
-    if drawing.judged() < total:
-        line.append(f", {total - drawing.judged()} not judged", style=STYLES[Level.WARNING])
+    line.append(f"{total} dimension{'s' if total != 1 else ''}, {judged} judged")
+    if judged < total:
+        line.append(f", {total - judged} not judged", style=STYLES[Level.WARNING])
     line.append(": ")
     parts = [(_count(counts[level], str(level)), STYLES[level]) for level in Level if counts[level]]
     if not parts:
@@ -65,7 +66,7 @@ def _count(n: int, word: str) -> str:
     return f"{n} {word}{'s' if n != 1 else ''}"
 
 
-def _about(drawing: DrawingAudit) -> Iterable[Text]:
+def _about(drawing: Record) -> Iterable[Text]:
     unit = "no unit" if drawing.unit is None else UNIT_WORDS[drawing.unit]
     views = _count(len(drawing.views), "view")
     about = f"DXF {visible(drawing.version)}, {unit} ({visible(drawing.unit_from)}), {views} with dimensions"
@@ -86,7 +87,7 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
     if drawing.undimensioned:
         groups = _count(drawing.undimensioned, "group")
         yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
-    for reason, count in drawing.not_judged().items():
+    for reason, count in drawing.not_judged:
         yield Text(f"not judged: {count} × {visible(reason)}", style=STYLES[Level.WARNING])
     for why, texts in drawing.unjudged_texts().items():
         yield Text(f"not judged: {len(texts)} × {visible(why)} [{_some(texts)}]", style=STYLES[Level.WARNING])
@@ -94,30 +95,27 @@ def _about(drawing: DrawingAudit) -> Iterable[Text]:
     if unread:
         many = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number"
         yield Text(f"not judged: {many}, not understood [{_some(unread)}]", style=STYLES[Level.WARNING])
-    yield from _schemes(drawing.schemes)
+    yield from _schemes(drawing)
     for loss in drawing.losses:
         handles = f" [{_few(loss.handles, 5)}]"
         text = f"{loss.count} × {visible(loss.what)}: {visible(loss.why)}{handles if loss.handles else ''}"
         yield Text(text, style="dim")
 
 
-def _schemes(schemes: Sequence[Scheme]) -> Iterable[Text]:
+def _schemes(drawing: Record) -> Iterable[Text]:
     """What the dimension schemes took for granted, and what they leave open."""
-    taken = {kind for scheme in schemes for kind in scheme.taken}
-    if taken:
-        said = "; ".join(kind.value for kind in Implied if kind in taken)
-        yield Text(f"taken as implied: {said}", style="dim")
-    for scheme in schemes:
-        where = visible(", ".join(view.name for view in scheme.views))
-        if scheme.why_not:
-            yield Text(f"not judged: what is located in {where}: {scheme.why_not}", style=STYLES[Level.WARNING])
-        if scheme.unsure:
-            places = _count(len({(id(p.view), p.at) for p in scheme.unsure}), "place")
+    if drawing.taken:
+        yield Text(f"taken as implied: {'; '.join(kind.value for kind in drawing.taken)}", style="dim")
+    for part in drawing.open_parts:
+        where = visible(part.views)
+        if part.why_not:
+            yield Text(f"not judged: what is located in {where}: {part.why_not}", style=STYLES[Level.WARNING])
+        if part.unsure:
+            places = _count(part.unsure, "place")
             yield Text(f"not judged: whether {places} of {where} are located: {UNSURE}", style=STYLES[Level.WARNING])
     left_out: dict[str, list[str]] = {}
-    for scheme in schemes:
-        for handle, why in scheme.left_out:
-            left_out.setdefault(why, []).append(handle)
+    for handle, why in drawing.left_out:
+        left_out.setdefault(why, []).append(handle)
     for why, handles in left_out.items():
         many = _count(len(handles), "dimension")
         yield Text(f"not in the dimension scheme: {many}: {why} [{_few(tuple(handles), 5)}]", style="dim")
@@ -132,11 +130,11 @@ def _cut(text: str) -> str:
     return text if len(text) <= SHOWN_OF_TEXT else f"{text[:SHOWN_OF_TEXT]}…"
 
 
-def _title_block(block: TitleBlock) -> Iterable[Text]:
+def _title_block(read: Sequence[ReadAs]) -> Iterable[Text]:
     """What was read as what: the texts that are used in one line, those that are not in a line for each reason."""
     used: dict[str, list[str]] = {}
     not_used: dict[str, list[str]] = {}
-    for said in block.read:
+    for said in read:
         if said.trouble:
             about = f"{visible(said.handle)} '{visible(said.text)}' read as {visible(said.read_as)}"
             not_used.setdefault(visible(said.trouble), []).append(about)
@@ -162,11 +160,10 @@ def _not_compared(pairs: Sequence[NotCompared]) -> Text:
     return Text(f"in line, steps and holes not compared: {'; '.join(parts)}", style="dim")
 
 
-def _tolerances(drawing: DrawingAudit) -> str:
-    general = drawing.title_block.tolerances
-    if not general:
+def _tolerances(drawing: Record) -> str:
+    if not drawing.tolerances:
         return "no tolerance known but those in the dimensions themselves"
-    return f"general tolerances {', '.join(general.words())}"
+    return f"general tolerances {', '.join(drawing.tolerances)}"
 
 
 def put(console: Console, text: Text, indent: int = 0) -> None:
@@ -230,19 +227,41 @@ def _short(x: float) -> str:
     return f"{round(x, 3) + 0.0:.10g}"
 
 
-def print_end(console: Console, report: Report) -> None:
+def print_end(console: Console, totals: Totals) -> None:
     """The last lines: totals, faults of the tool, the caution."""
-    audited = [d for d in report.drawings if isinstance(d, DrawingAudit)]
-    levels = Counter(f.level for d in audited for f in d.findings)
-    total = sum(len(d.judgements) for d in audited)
-    judged = sum(d.judged() for d in audited)
-    line = Text(f"{_count(len(report.drawings), 'drawing')}, {_count(total, 'dimension')}, {judged} judged; ")
-    line.append(", ".join(_count(levels[level], str(level)) for level in Level))
-    unread = len(report.drawings) - len(audited)
-    if unread:
-        line.append(f"; {_count(unread, 'file')} not read", style=STYLES[Level.ERROR])
+    dimensions = _count(totals.dimensions, "dimension")
+    line = Text(f"{_count(totals.drawings, 'drawing')}, {dimensions}, {totals.judged} judged; ")
+    line.append(", ".join(_count(totals.levels[level], str(level)) for level in Level))
+    if totals.accepted:
+        line.append(f"; {totals.accepted} accepted")
+    if totals.unread:
+        line.append(f"; {_count(totals.unread, 'file')} not read", style=STYLES[Level.ERROR])
     put(console, line)
-    for fault in report.faults:
+    for remark in totals.remarks:
+        put(console, Text(visible(remark), style=STYLES[Level.WARNING]))
+    for fault in totals.faults:
         said = f"a fault of dimaudit itself: {visible(fault.rule)} on {visible(fault.path)}: {visible(fault.error)}"
         put(console, Text(f"{said}; please report it with the drawing", style=STYLES[Level.ERROR]))
     put(console, Text(CAUTION, style="italic"))
+
+
+class TerminalReport:
+    """The same as text for a file or a pipe, 120 columns wide."""
+
+    def __init__(self, version: str) -> None:
+        self.version = version
+
+    def begin(self) -> str:
+        return ""
+
+    def drawing(self, result: Result) -> str:
+        return _text(lambda console: print_drawing(console, result))
+
+    def end(self, totals: Totals) -> str:
+        return _text(lambda console: print_end(console, totals))
+
+
+def _text(printing: Callable[[Console], None]) -> str:
+    buffer = StringIO()
+    printing(Console(file=buffer, width=120, highlight=False, color_system=None))
+    return buffer.getvalue()

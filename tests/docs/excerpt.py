@@ -11,11 +11,9 @@ import sys
 from contextlib import chdir
 from pathlib import Path
 
+from reporting import report_of
+
 from dimaudit import __version__
-from dimaudit.cli import run
-from dimaudit.model.settings import Settings
-from dimaudit.report.interface import Run
-from dimaudit.report.json_report import json_report
 
 ROOT = Path(__file__).parents[2]
 PAGE = ROOT / "docs" / "json.md"
@@ -26,7 +24,7 @@ BLOCK = re.compile(r"(^```json\n)(.*?)(^```$)", re.MULTILINE | re.DOTALL)
 def excerpt() -> str:
     """The report of the sample with one of its dimensions, that dimension's findings, and its scheme cut short."""
     with chdir(ROOT):
-        body = json.loads(json_report(Run(run([SAMPLE], Settings(), ""), Settings(), __version__)))
+        body = json.loads(report_of([SAMPLE], "json", version=__version__))
     (drawing,) = body["drawings"]
     drawing["dimensions"] = [d for d in drawing["dimensions"] if d["handle"] == HANDLE]
     for scheme in drawing["schemes"]:

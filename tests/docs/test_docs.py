@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from dimaudit import cli
+from dimaudit.cli import check, group
 from dimaudit.exact.number import Rounding
 from dimaudit.exact.recover import ANGLE_GRIDS, INCH_GRIDS, LEAST_STEPS, METRIC_GRIDS
 from dimaudit.judge.registry import RULES
@@ -143,7 +143,7 @@ def test_the_settings_are_the_defaults_in_force():
 
 def test_the_settings_name_options_that_exist():
     """The options in the table of settings are those of the command, and each setting of a length has one."""
-    options = {opt for p in cli.check.params for opt in p.opts}
+    options = {opt for p in check.check.params for opt in p.opts}
     named = {row[1].strip("`") for row in rows(section("docs/numbers.md", "Settings"))} - {"none"}
     assert named <= options
     names = {f.name for f in fields(settings.Lengths)}
@@ -184,15 +184,15 @@ def test_the_grids_are_those_in_force():
 
 
 def test_the_exit_statuses_are_those_of_the_command():
-    """The table of exit statuses holds the numbers of cli.py, in the order in which they outrank one another."""
+    """The table of exit statuses holds the numbers of cli/group.py, in the order in which they outrank one another."""
     table = {row[1].strip("`"): int(row[0]) for row in rows(text("docs/exit-status.md"))}
-    assert table == {"OUR_FAULT": cli.OUR_FAULT, "UNUSABLE": cli.UNUSABLE, "FINDINGS": cli.FINDINGS, "CLEAN": cli.CLEAN}
+    assert table == {name: getattr(group, name) for name in ("OUR_FAULT", "UNUSABLE", "FINDINGS", "CLEAN")}
     assert list(table.values()) == sorted(table.values(), reverse=True)
 
 
 def test_the_failing_levels_are_those_of_the_option():
     """The page names each word that --fail-on takes, and the default."""
-    (option,) = [p for p in cli.check.params if p.name == "fail_on"]
+    (option,) = [p for p in check.check.params if p.name == "fail_on"]
     (line,) = [line for line in text("docs/exit-status.md").splitlines() if line.startswith("- `--fail-on` sets")]
     assert re.findall(r"`(\w+)`", line) == list(option.type.choices)
     assert f"`{option.default}` (default)" in line
@@ -384,6 +384,7 @@ def carry_out(title: str, to: Path) -> None:
     for name in ("dimaudit", "tests/rules", "tests/read", "docs", "samples"):
         shutil.copytree(ROOT / name, to / name, ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copy(ROOT / "pyproject.toml", to)
+    shutil.copy(ROOT / "tests/reporting.py", to)
     for (kind, name, *how), code in recipe(title):
         file = to / name
         if kind == "diff":
@@ -425,14 +426,14 @@ def test_a_format_is_added_as_the_recipe_says(tmp_path):
     carry_out("A report format", tmp_path)
     code = (
         "from pathlib import Path\n"
-        "from dimaudit.cli import run\n"
+        "from reporting import report_of\n"
         "from dimaudit.model.settings import Settings\n"
-        "from dimaudit.report.formats import FORMATS\n"
-        "from dimaudit.report.interface import Run\n"
-        "report = run([Path('samples/cleat-drill-jig.dxf'), Path('pyproject.toml')], Settings(), '')\n"
-        "text = FORMATS['tabs'](Run(report, Settings(), '0'))\n"
+        "from dimaudit.pipeline import audit_file\n"
+        "jig = Path('samples/cleat-drill-jig.dxf')\n"
+        "audit, _ = audit_file(jig, Settings())\n"
+        "text = report_of([jig, Path('pyproject.toml')], 'tabs')\n"
         "lines = text.splitlines()\n"
-        "print(len(lines) - 2 - len(report.drawings[0].findings), {line.count(chr(9)) for line in lines})\n"
+        "print(len(lines) - 2 - len(audit.findings), {line.count(chr(9)) for line in lines})\n"
         "print(text)\n"
     )
     said = python(tmp_path, "-c", code)

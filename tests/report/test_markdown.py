@@ -9,15 +9,16 @@ from click.testing import CliRunner
 from hypothesis import given
 from hypothesis import strategies as st
 from markdown_it import MarkdownIt
+from reporting import told
 from rules.rule_board import Board
 
 from dimaudit.cli import cli
-from dimaudit.model.audit import Level, Report, RuleFault, UnreadDrawing
+from dimaudit.model.audit import Level, RuleFault, UnreadDrawing
 from dimaudit.model.marks import numbered
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import audit_file
-from dimaudit.report.interface import CAUTION, Run
-from dimaudit.report.markdown import OPEN_ROWS, markdown, plain
+from dimaudit.report.interface import CAUTION, whole
+from dimaudit.report.markdown import OPEN_ROWS, MarkdownReport, plain
 
 SAMPLES = sorted((Path(__file__).parent.parent.parent / "samples").glob("*.dxf"))
 OURS = {"h2", "h3", "p", "strong", "table", "thead", "tbody", "tr", "th", "td", "details", "summary", "br",
@@ -54,7 +55,7 @@ def shown(text: str) -> Shown:
 
 
 def summary(*results: object, faults: tuple[RuleFault, ...] = ()) -> str:
-    return markdown(Run(Report(tuple(results), faults), Settings(), "1.2"))  # type: ignore[arg-type]
+    return whole(MarkdownReport("1.2"), map(told, results), faults)  # type: ignore[arg-type]
 
 
 HOSTILE = [

@@ -7,12 +7,10 @@ from pathlib import Path
 import jsonschema
 import pytest
 from read.sketch import Sketch
+from reporting import report_of
 
-from dimaudit.cli import run
 from dimaudit.model.scheme import Implied
 from dimaudit.model.settings import Settings
-from dimaudit.report.interface import Run
-from dimaudit.report.json_report import json_report
 from dimaudit.report.schemas import schema
 
 SAMPLES = Path(__file__).parent.parent.parent / "samples"
@@ -20,7 +18,7 @@ DRAWINGS = sorted(SAMPLES.glob("*.dxf"))
 
 
 def report(*paths: Path) -> dict:
-    return json.loads(json_report(Run(run(list(paths), Settings(), ""), Settings(), "0.0")))
+    return json.loads(report_of(paths, "json"))
 
 
 def test_the_schema_is_a_schema():
@@ -110,8 +108,8 @@ def test_a_closed_chain_is_in_the_report_with_its_signs(tmp_path):
 def test_what_must_not_be_implied_is_in_the_settings():
     """By the words of the option."""
     settings = Settings(taken_as_implied=(Implied.LEVEL, Implied.MEETS))
-    body = json.loads(json_report(Run(run(DRAWINGS[:1], settings, ""), settings, "0.0")))
-    assert body["settings"]["not_implied"] == ["in-line", "tangent", "equal", "symmetric", "projected"]
+    body = json.loads(report_of(DRAWINGS[:1], "json", settings))
+    assert body["drawings"][0]["settings"]["not_implied"] == ["in-line", "tangent", "equal", "symmetric", "projected"]
     assert set(body["drawings"][0]["schemes"][0]["implied"]) <= {"level", "meets"}
 
 
@@ -130,6 +128,6 @@ def test_a_hole_notes_spacing_and_a_chamfer_are_in_the_report(tmp_path):
 
 def test_the_same_run_gives_the_same_bytes():
     """Two runs over the same files give the same bytes."""
-    once = json_report(Run(run(DRAWINGS, Settings(), ""), Settings(), "0.0"))
-    again = json_report(Run(run(DRAWINGS, Settings(), ""), Settings(), "0.0"))
+    once = report_of(DRAWINGS, "json")
+    again = report_of(DRAWINGS, "json")
     assert once == again

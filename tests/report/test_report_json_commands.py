@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from read.sketch import Sketch
 
 from dimaudit.cli import cli
-from dimaudit.cli import schema as schema_command
+from dimaudit.cli.listing import schema as schema_command
 from dimaudit.report.json_shared import enclosed
 from dimaudit.report.schemas import SCHEMAS, schema
 

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from read.sketch import Sketch, audited
+from reporting import told
 from rich.console import Console
 
 from dimaudit.report.terminal import print_drawing
@@ -11,7 +12,7 @@ from dimaudit.report.terminal import print_drawing
 def lines(sketch: Sketch, folder: Path) -> list[str]:
     console = Console(width=300, color_system=None)
     with console.capture() as shown:
-        print_drawing(console, audited(sketch.save(folder)))
+        print_drawing(console, told(audited(sketch.save(folder))))
     return [line.strip() for line in shown.get().splitlines()]
 
 

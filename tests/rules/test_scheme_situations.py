@@ -11,7 +11,8 @@ from click.testing import CliRunner
 from rule_board import Board
 from rule_cases import CASES, Case
 
-from dimaudit.cli import IMPLIED, cli
+from dimaudit.cli import cli
+from dimaudit.cli.options import IMPLIED
 from dimaudit.model.scheme import Implied
 from dimaudit.model.settings import Settings
 

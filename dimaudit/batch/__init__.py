@@ -1,0 +1,1 @@
+"""Many drawings audited, one apart from the other."""

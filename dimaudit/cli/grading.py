@@ -10,6 +10,7 @@ from dimaudit import __version__
 from dimaudit.cli.group import CLEAN, FINDINGS, OUR_FAULT, cli
 from dimaudit.cli.saying import progress_bar, tell
 from dimaudit.errors import UsageError
+from dimaudit.model.audit import Level
 from dimaudit.model.settings import Settings
 from dimaudit.write.whole import write_whole
 
@@ -28,6 +29,7 @@ def rubric(key: Path, output: Path, faulty: bool) -> None:
       dimaudit rubric key.dxf --output rubric.toml
     """
     from dimaudit.grade.laid_out import key_of
+    from dimaudit.grade.marks import grade as graded_by
     from dimaudit.grade.proposed import errors_of, proposed
     from dimaudit.grade.rubric_text import rubric_text
     from dimaudit.grade.told import fault_lines, rubric_lines
@@ -51,7 +53,8 @@ def rubric(key: Path, output: Path, faulty: bool) -> None:
         name = key.resolve().as_posix()
     new = proposed(found, name, key.stem)
     write_whole(output, rubric_text(new, examined.audit.unit, [f"{e.rule}: {e.message}" for e in errors]))
-    tell(rubric_lines(new, str(output)))
+    warnings = [f for f in examined.audit.findings if f.level is Level.WARNING]
+    tell(rubric_lines(new, str(output), graded_by(found, examined, new), warnings))
     raise SystemExit(CLEAN)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from hashlib import sha256
 from pathlib import Path, PurePath
 
@@ -20,15 +21,18 @@ from dimaudit.grade.rubric import read_rubric
 from dimaudit.grade.state import Result
 from dimaudit.grade.submissions import HandedIn, handed_in, order
 from dimaudit.grade.summary import Summary, summarise
+from dimaudit.grade.words import counted, points_text
 from dimaudit.grade.workers import Grader, Runner, Work, graded
 from dimaudit.model.audit import Finding
-from dimaudit.model.grading import Rubric
+from dimaudit.model.grading import Graded, Rubric
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import examine_file
 from dimaudit.write.whole import write_whole
 
 STATE = "graded.json"
 CSV, XLSX, SUMMARY = "gradebook.csv", "gradebook.xlsx", "class.html"
+BY_HAND = "changed-by-hand"
+"""The folder for what a person changed in a file that is written anew."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,7 +90,9 @@ def grade_class(
     old = {} if all_again else before.results
     said = [line for line in (changed, "" if all_again else before.said) if line]
     if errors:
-        said.append(f"the key has {len(errors)} faults of its own; `dimaudit check {key_path}` shows them")
+        count = counted(len(errors), "fault")
+        said.append(f"the key has {count} of its own: `dimaudit check {key_path}` shows what is wrong")
+    said += lost_by_key(grade(key, key.examined, rubric))
     with handed_in(submissions, (key_path, rubric_file, folder)) as handed:
         if not handed.submissions and not handed.for_a_person:
             raise UsageError(f"{', '.join(map(str, submissions))}: no submissions: name files, a folder or a zip")
@@ -101,6 +107,17 @@ def grade_class(
     faults = tuple((o.result.name, o.fault) for o in outcomes if o.fault)
     figures = dict(before.figures) | {o.result.sha256: o.figure for o in outcomes if o.figure}
     return _written(folder, rubric, results, handed, faults, len(new), said, before, wanted, figures, version)
+
+
+def lost_by_key(own: Result) -> list[str]:
+    """What the key itself would lose under a rubric: everyone would, so the rubric or the key is wrong."""
+    if not isinstance(own, Graded):
+        return []
+    return [
+        f"the key itself gets {points_text(m.got)} of {points_text(m.points)} for {m.criterion} under this rubric: "
+        f"{'; '.join(d.what for d in m.deductions if not d.follows)}: so may everyone; mend the rubric or the key"
+        for m in own.marks if m.got < m.points and not m.for_a_person
+    ]  # fmt: skip
 
 
 class FaultyKey(Exception):
@@ -119,6 +136,11 @@ def _written(
     remarks = read_remarks(folder, results)
     rows = rows_of(results, rubric, remarks)
     summary = summarise(results, rubric, remarks)
+    most = sum((a.points for a in rubric.criteria), Fraction(0))
+    said += [
+        f"{row.name}: your mark {points_text(row.changed)} is above the {points_text(most)} that can be had"
+        for row in rows if row.changed is not None and row.changed > most
+    ]
     first = not files_in(folder)
     made = write_new(folder, results, remarks.known)
     if made is not None and not first:
@@ -141,9 +163,9 @@ def _written(
         digests[name] = sha256(data).hexdigest()
         if _digest(folder / name) == digests[name]:
             continue
-        kept = _kept(folder / name, {before.written.get(name, ""), digests[name]})
+        kept = _kept(folder, name, {before.written.get(name, ""), digests[name]})
         if kept is not None:
-            said.append(f"{folder / name} was changed by hand: kept as {kept.name}; remarks belong into remarks.toml")
+            said.append(f"{folder / name} was changed by hand: kept as {kept}; remarks belong into remarks.toml")
         write_whole(folder / name, data)
     for name in sorted(before.written.keys() - books.keys()):
         if name == f"{PAGES}/{PurePath(name).name}" and _digest(folder / name) == before.written[name]:
@@ -171,13 +193,15 @@ def _digest(path: Path) -> str:
         return ""
 
 
-def _kept(path: Path, ours: set[str]) -> Path | None:
-    """Moves a file aside that is there and was not written by us; nothing by hand is ever lost."""
+def _kept(folder: Path, name: str, ours: set[str]) -> Path | None:
+    """Moves a file that a person changed out of what is handed out; nothing done by hand is lost."""
+    path = folder / name
     try:
         if not path.exists() or sha256(path.read_bytes()).hexdigest() in ours:
             return None
+        (folder / BY_HAND).mkdir(exist_ok=True)
         n = 1
-        while (kept := path.with_name(f"{path.stem}-by-hand-{n}{path.suffix}")).exists():
+        while (kept := folder / BY_HAND / f"{path.stem}-{n}{path.suffix}").exists():
             n += 1
         return path.rename(kept)
     except OSError as error:

@@ -21,6 +21,8 @@ FARTHEST_EXPONENT = 30
 PURPOSES = {"outline": "outline", "hidden": "hidden", "centre": "centre", "dimensions": "dimensions",
             "centre_points": "points"}  # fmt: skip
 """What linework is drawn for: the rubric's word, and that of `LayerAsked`."""
+KINDS = ("ARC", "CIRCLE", "DIMENSION", "ELLIPSE", "LINE", "LWPOLYLINE", "POINT", "POLYLINE", "SOLID", "SPLINE", "TRACE")
+"""Kinds of entity that a piece can be drawn as (DXF Reference, names of entities)."""
 SCHEMES = {"any": True, "key": False}
 """Whether a learner's own dimension scheme counts."""
 SHARES = ("there", "right", "stated", "associated")
@@ -106,7 +108,8 @@ def nearest(word: str, known: Iterator[str] | list[str]) -> str:
     """'; did you mean ...?' or '; known are ...'."""
     words = list(known)
     close = get_close_matches(word.lower(), words, 1, 0.6)
-    return f"; did you mean '{close[0]}'?" if close else f"; known are: {', '.join(words)}"
+    quoted = ", ".join(f"'{w}'" for w in words)
+    return f"; did you mean '{close[0]}'?" if close else f"; known are: {quoted}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,6 +190,10 @@ def _rubric(file: _Reader) -> Rubric:
     )  # fmt: skip
     if not any(a.points for a in criteria):
         raise file.lines.error("no criterion gives any points: put one in, as in [sizes] with points = 100", "")
+    total, multiple = sum(a.points for a in criteria), file.get("rubric", "round_to", _optional(_above_zero), None)
+    if multiple is not None and multiple > total:
+        why = f"round_to: {multiple} is more than all {total} points, and no mark would mean anything"
+        raise file.lines.error(why, "rubric", "round_to")
     scheme = file.get("dimensions", "scheme", _word(SCHEMES), True)
     shares = _shares(file)
     lying = file.get("place", "lying", _word({str(w): w for w in Lying}), _DEFAULT.lying)
@@ -203,7 +210,7 @@ def _rubric(file: _Reader) -> Rubric:
         close_costs=file.get("sizes", "close_costs", _share, _DEFAULT.close_costs),
         rounded_costs=file.get("sizes", "rounded_costs", _share, _DEFAULT.rounded_costs),
         own_scheme=scheme, shares=shares, layers=tuple(_layers(file)),
-        round_to=file.get("rubric", "round_to", _optional(_above_zero), None),
+        round_to=multiple,
     )  # fmt: skip
 
 
@@ -238,7 +245,11 @@ def _layer(value: object) -> LayerAsked:
         if not isinstance(found, list) or not all(isinstance(n, str) and n.strip() for n in found):
             raise ValueError(f'{word} must be names in brackets, as in ["OUTLINE"]; [] leaves it open')
         names.append(tuple(n.strip() for n in found))
-    return LayerAsked("", names[0], tuple(n.upper() for n in names[1]))
+    kinds = tuple(n.upper() for n in names[1])
+    for kind in kinds:
+        if kind not in KINDS:
+            raise ValueError(f"'{kind[:60]}' is no kind of entity{nearest(kind, [k.lower() for k in KINDS]).upper()}")
+    return LayerAsked("", names[0], kinds)
 
 
 def _text(value: object) -> str:

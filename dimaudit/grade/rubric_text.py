@@ -62,6 +62,7 @@ def _lines(rubric: Rubric, unit: Unit | None, faults: Sequence[str]) -> Iterator
         yield from (f"#   {' '.join(fault.split())}" for fault in faults)
         yield ""
     yield "[rubric]"
+    yield "# Shown at the head of each learner's page: say which exercise it is."
     yield f"title = {toml_text(rubric.title)}"
     yield "# The key drawing, from the folder of this file, and its fingerprint: a key that was changed is noticed."
     yield f"key = {toml_text(rubric.key)}"

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from hashlib import sha256
 from pathlib import Path
@@ -33,7 +33,8 @@ class State:
 
 def basis(rubric: Rubric, version: str) -> dict[str, str]:
     """What a result depends on beside the submission."""
-    return {"tool": version, "key_sha256": rubric.key_sha256, "rubric": sha256(repr(rubric).encode()).hexdigest()}
+    own = replace(rubric, key_sha256="")
+    return {"tool": version, "key_sha256": rubric.key_sha256, "rubric": sha256(repr(own).encode()).hexdigest()}
 
 
 def load(path: Path, wanted: Mapping[str, str]) -> State:

@@ -85,6 +85,8 @@ class _Found:
     """A file before it is known what it is. `inside`: its path within what was named; `refused`: why and to do."""
 
     root: str
+    home: Path
+    """The folder or archive that it is in, wherever the run was started."""
     inside: PurePosixPath
     file: Path | None
     refused: tuple[str, str] | None = None
@@ -125,7 +127,7 @@ def handed_in(paths: Sequence[Path], apart: Iterable[Path] = ()) -> Iterator[Han
                 into = Path(stack.enter_context(TemporaryDirectory(prefix="submissions-")))
                 _archive(path, into, search)
             elif path.is_file():
-                search.add(_Found("", PurePosixPath(path.name), path))
+                search.add(_Found("", path.resolve().parent, PurePosixPath(path.name), path))
             else:
                 raise UsageError(f"{path}: no such file or folder: name the submissions, their folder, or a zip of it")
             if len(search.found) > MOST_FILES:
@@ -135,6 +137,7 @@ def handed_in(paths: Sequence[Path], apart: Iterable[Path] = ()) -> Iterator[Han
 
 def _folder(root: Path, apart: set[Path], search: _Search) -> None:
     """Files below a folder, links not followed."""
+    home = root.resolve()
     for here, folders, files in os.walk(root):
         folder = Path(here)
         kept = []
@@ -155,11 +158,11 @@ def _folder(root: Path, apart: set[Path], search: _Search) -> None:
                 search.skipped[name] += 1
             elif path.is_symlink():
                 link = "a link to another file, which is not followed", "put the file itself into the folder"
-                search.found.append(_Found(str(root), inside, None, link))
+                search.found.append(_Found(str(root), home, inside, None, link))
             elif path.resolve() in apart:
                 search.said.append(f"{path}: left aside: it is the key or the rubric, no submission")
             else:
-                search.add(_Found(str(root), inside, path))
+                search.add(_Found(str(root), home, inside, path))
             if len(search.found) > MOST_FILES:
                 return
 
@@ -170,7 +173,7 @@ def _archive(path: Path, into: Path, search: _Search) -> None:
     inner = len(entries) > 1 and len(tops) == 1 and all(len(e.inside.parts) > 1 for e in entries)
     for entry in entries:
         inside = PurePosixPath(*entry.inside.parts[1:]) if inner else entry.inside  # the folder that was packed
-        search.found.append(_Found(str(path), inside, entry.file, entry.refused))
+        search.found.append(_Found(str(path), path.resolve(), inside, entry.file, entry.refused))
 
 
 def _hidden_entry(entry: Entry, search: _Search) -> bool:
@@ -188,24 +191,27 @@ def hidden(name: str) -> bool:
 
 def _sorted_out(search: _Search) -> HandedIn:
     """Each file named, looked at, and put where it belongs."""
-    names = _names(search.found)
     drawings = {id(f): _looked_at(f) for f in search.found}
     graded = [f for f in search.found if isinstance(drawings[id(f)], str)]
     stems = {(f.root, f.inside.with_suffix("")) for f in graded}
     folders = {(f.root, f.inside.parent) for f in graded if f.inside.parent.parts}
     submissions, people, said = [], [], list(search.said)
-    for found, name in zip(search.found, names, strict=True):
+    counted = []
+    for found in search.found:
+        what = drawings[id(found)]
+        beside = (found.root, found.inside.with_suffix("")) in stems or (found.root, found.inside.parent) in folders
+        if not isinstance(what, str) and beside and _ending(found.inside) != ".dxf" and not found.refused:
+            said.append(f"{_shown(found)}: left aside, since a DXF drawing lies beside it: {what[1]}")
+        else:
+            counted.append(found)
+    for found, name in zip(counted, _names(counted), strict=True):
         shown = _shown(found)
         what = drawings[id(found)]
         if isinstance(what, str):
             assert found.file is not None
             submissions.append(Submission(name, shown, found.file, what))
-            continue
-        digest, why, to_do = what
-        beside = (found.root, found.inside.with_suffix("")) in stems or (found.root, found.inside.parent) in folders
-        if beside and _ending(found.inside) != ".dxf" and not found.refused:
-            said.append(f"{shown}: left aside, since a DXF drawing lies beside it: {why}")
         else:
+            digest, why, to_do = what
             people.append(ForAPerson(name, shown, digest, why, to_do))
     if search.skipped:
         most = ", ".join(f"{visible(n, 60)} ({k})" for n, k in sorted(search.skipped.items())[:6])
@@ -218,10 +224,10 @@ def _sorted_out(search: _Search) -> HandedIn:
     )
 
 
-def order(name: str) -> tuple[list[tuple[int, str]], str]:
-    """Names in the order of a list for people: case aside, numbers by their size."""
+def order(name: str) -> tuple[list[tuple[int, int, str]], str]:
+    """Names in the order of a list for people: case aside, numbers first and by their size."""
     parts = re.findall(r"[0-9]+|[^0-9]+", name.casefold())
-    return [(int(p[:20]), p) if p[0] in "0123456789" else (-1, p) for p in parts], name
+    return [(0, int(p[:20]), p) if p[0] in "0123456789" else (1, 0, p) for p in parts], name
 
 
 def _looked_at(found: _Found) -> str | tuple[str, str, str]:
@@ -270,24 +276,34 @@ def clean(text: str) -> str:
 
 
 def _names(found: Sequence[_Found]) -> list[str]:
-    """A name for each: its path without the ending; with it, then with the folder or archive, where two are alike."""
-    forms = [
-        [clean(str(f.inside.with_suffix("")) if f.inside.name.strip(".") else str(f.inside)), clean(str(f.inside)),
-         _shown(f)]
-        for f in found
-    ]  # fmt: skip
-    level = [0] * len(found)
-    for step in (1, 2):
-        counts = Counter(forms[n][level[n]].casefold() for n in range(len(found)))
-        for n in range(len(found)):
-            if counts[forms[n][level[n]].casefold()] > 1:
-                level[n] = step
-    names: list[str] = []
+    """A name for each: its path without the ending; with it, where two are alike; then with the folders that differ."""
+    short = [clean(str(f.inside.with_suffix("")) if f.inside.name.strip(".") else str(f.inside)) for f in found]
+    names = [clean(str(f.inside)) if twin else name
+             for f, name, twin in zip(found, short, _twins(short), strict=True)]  # fmt: skip
+    homes: dict[str, set[Path]] = {}
+    for f, name, twin in zip(found, names, _twins(names), strict=True):
+        if twin:
+            homes.setdefault(name.casefold(), set()).add(f.home)
+    for n, f in enumerate(found):
+        names[n] = clean("/".join((*_apart(f.home, homes.get(names[n].casefold(), set())), names[n])))
     taken: set[str] = set()
-    for n in range(len(found)):
-        name, again = forms[n][level[n]], 1
-        while (name if again == 1 else f"{name} ({again})") in taken:
+    for n, name in enumerate(names):
+        again = 1
+        while names[n] in taken:  # an archive may hold one name twice
             again += 1
-        names.append(name if again == 1 else f"{name} ({again})")
-        taken.add(names[-1])
+            names[n] = f"{name} ({again})"
+        taken.add(names[n])
     return names
+
+
+def _twins(names: Sequence[str]) -> list[bool]:
+    """Whether another name is the same but for the case of its letters, as many systems take it."""
+    counts = Counter(name.casefold() for name in names)
+    return [counts[name.casefold()] > 1 for name in names]
+
+
+def _apart(home: Path, homes: set[Path]) -> tuple[str, ...]:
+    """As many of a folder's last parts as tell it from the others; none where there is no other."""
+    most = max((len(h.parts) for h in homes), default=0)
+    enough = (k for k in range(most) if len({h.parts[len(h.parts) - k :] for h in homes}) == len(homes))
+    return home.parts[len(home.parts) - next(enough, most) :] if len(homes) > 1 else ()

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from dimaudit.exact.number import Rounding, round_to
 from dimaudit.grade.explained import mark_of, out_of
 from dimaudit.grade.remarks import Remarks
 from dimaudit.grade.state import Result
 from dimaudit.grade.words import points_text
-from dimaudit.model.grading import Criterion, ForAPerson, Graded, Rubric
+from dimaudit.model.grading import Criterion, Deduction, ForAPerson, Graded, Rubric
 
 BARS = 10
 """Parts that the range from no mark to the full mark is divided into."""
@@ -67,7 +68,10 @@ class Summary:
 
     @property
     def mean(self) -> Fraction | None:
-        return sum(self.marks, Fraction(0)) / len(self.marks) if self.marks else None
+        """To a hundredth of a point."""
+        if not self.marks:
+            return None
+        return round_to(sum(self.marks, Fraction(0)) / len(self.marks), Fraction(1, 100), Rounding.HALF_UP)
 
 
 def summarise(results: Sequence[Result], rubric: Rubric, remarks: Remarks) -> Summary:
@@ -103,12 +107,13 @@ def _missed(results: Iterable[Result], rubric: Rubric) -> Iterable[Missed]:
 
 
 def _alike(results: Sequence[Result], rubric: Rubric) -> Iterable[Alike]:
-    groups: dict[tuple[str, str], list[Result]] = {}
+    groups: dict[tuple[str, frozenset[str]], list[Result]] = {}
     for result in results:
-        of_layout = isinstance(result, Graded) and bool(result.geometry)
-        own = result.geometry if isinstance(result, Graded) and of_layout else result.sha256
-        if own:
-            groups.setdefault((str(of_layout), own), []).append(result)
+        if isinstance(result, Graded) and result.geometry:
+            faults = frozenset(f"{d.criterion} {d.what}" for d in _wrong(result))
+            groups.setdefault((result.geometry, faults), []).append(result)
+        elif result.sha256:
+            groups.setdefault((result.sha256, frozenset()), []).append(result)
     for group in groups.values():
         same_file = len({r.sha256 for r in group}) == 1
         is_key = any(r.sha256 == rubric.key_sha256 for r in group)
@@ -118,9 +123,11 @@ def _alike(results: Sequence[Result], rubric: Rubric) -> Iterable[Alike]:
 
 def _faultless(result: Result) -> bool:
     """Whether nothing of its geometry is wrong."""
-    return isinstance(result, Graded) and not any(
-        d for m in result.marks if m.criterion in LAYOUT for d in m.deductions
-    )
+    return isinstance(result, Graded) and not any(True for _ in _wrong(result))
+
+
+def _wrong(graded: Graded) -> Iterable[Deduction]:
+    return (d for m in graded.marks if m.criterion in LAYOUT for d in m.deductions)
 
 
 def alike_text(alike: Alike) -> str:
@@ -150,6 +157,6 @@ def summary_rows(summary: Summary) -> list[list[str | Fraction | None]]:
         low, high = (points_text(summary.of * k / BARS) for k in (n, n + 1))
         rows.append([f"marks from {low} to {'' if n == BARS - 1 else 'below '}{high}", Fraction(count)])
     rows.append(["points lost in", "by how many", "of", "points lost in all"])
-    rows += [[str(m.criterion), Fraction(m.by), Fraction(m.of), points_text(m.points)] for m in summary.missed]
+    rows += [[str(m.criterion), Fraction(m.by), Fraction(m.of), m.points] for m in summary.missed]
     rows += [["alike, for your eye only", None, None, alike_text(alike)] for alike in summary.alike]
     return rows

@@ -1,22 +1,26 @@
 """A graded class, and a new rubric, told on a terminal."""
 
-from collections.abc import Iterable, Iterator
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from dimaudit.grade.explained import Line, explained
 from dimaudit.grade.gradebook import Row, number_text
 from dimaudit.grade.pages.names import FOLDER as PAGES
-from dimaudit.grade.room import CSV, SUMMARY, XLSX, Class
+from dimaudit.grade.room import CSV, SUMMARY, XLSX, Class, lost_by_key
+from dimaudit.grade.state import Result
 from dimaudit.grade.summary import Summary, alike_text
 from dimaudit.grade.words import counted, points_text
 from dimaudit.model.audit import Finding
-from dimaudit.model.grading import Graded, Rubric
+from dimaudit.model.grading import ForAPerson, Graded, Rubric
 
 
 def class_lines(graded: Class, folder: str) -> Iterator[Line]:
     """The marks by name, the class, and what else there is to say."""
+    people = sum(isinstance(r, ForAPerson) for r in graded.results)
     kept = f", {graded.kept} did not change since" if graded.kept else ""
-    yield 0, f"{counted(len(graded.results), 'submission')}, {graded.again} graded now{kept}"
+    total = counted(len(graded.results), "submission")
+    yield 0, f"{total}, {people} of them for a person to look at; {graded.again} looked at now{kept}"
     width = min(40, max((len(row.name) for row in graded.rows), default=0))
     for row in graded.rows:
         yield 1, f"{row.name.ljust(width)}  {_mark(row)}"
@@ -64,13 +68,20 @@ def mark_lines(graded: Class, name: str) -> Iterator[Line]:
             yield 1, line
 
 
-def rubric_lines(rubric: Rubric, path: str) -> Iterator[Line]:
-    """What a new rubric asks."""
+def rubric_lines(rubric: Rubric, path: str, key: Result, warnings: Sequence[Finding]) -> Iterator[Line]:
+    """What a new rubric asks; `key`: the key graded by it, `warnings`: what the audit says of it."""
     total = sum((a.points for a in rubric.criteria), Fraction(0))
     yield 0, f"written to {path}: {points_text(total)} points"
     width = max(len(a.criterion) for a in rubric.criteria)
+    counts = {m.criterion: m.asked for m in key.marks if m.asked} if isinstance(key, Graded) else {}
     for asked in rubric.criteria:
-        yield 1, f"{asked.criterion.ljust(width)}  {points_text(asked.points)}"
+        count = counted(counts[asked.criterion], "thing") if asked.criterion in counts else ""
+        yield 1, f"{asked.criterion.ljust(width)}  {points_text(asked.points).rjust(3)}{count and f'  {count} asked'}"
+    if warnings:
+        by_rule = Counter(w.rule for w in warnings)
+        said = ", ".join(f"{count} × {rule}" for rule, count in sorted(by_rule.items()))
+        yield 0, f"the key has warnings of its own ({said}): `dimaudit check` shows them"
+    yield from ((0, line) for line in lost_by_key(key))
     yield 0, "edit it: each line is explained in the file"
 
 

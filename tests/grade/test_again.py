@@ -132,7 +132,7 @@ def test_a_changed_key_with_faults_stops(room):
     with pytest.raises(FaultyKey):
         room.grade()
     assert not room.marks.exists()
-    assert any("faults of its own" in line for line in room.grade(faulty_key=True).said)
+    assert any("of its own" in line for line in room.grade(faulty_key=True).said)
 
 
 def test_the_key_that_is_gone_is_said(room):
@@ -151,7 +151,7 @@ def test_a_damaged_state_is_as_good_as_none(room, damage):
     again = room.grade()
     assert again.again == 2
     assert any("graded.json" in line for line in again.said)
-    assert {n: d for n, d in files(room.marks).items() if "by-hand" not in n} == before
+    assert {n: d for n, d in files(room.marks).items() if not n.startswith("changed-by-hand/")} == before
 
 
 # --- what the instructor wrote -------------------------------------------------------------------
@@ -245,7 +245,7 @@ def test_a_gradebook_that_was_changed_by_hand_is_kept(room):
     for n in (1, 2):
         (room.marks / "gradebook.csv").write_text(f"mine {n}")
         said = room.grade().said
-        assert (room.marks / f"gradebook-by-hand-{n}.csv").read_text() == f"mine {n}"
+        assert (room.marks / f"changed-by-hand/gradebook-{n}.csv").read_text() == f"mine {n}"
         assert any("changed by hand" in line for line in said)
     assert room.rows()["ines"]["mark"]
 

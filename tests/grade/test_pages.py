@@ -351,8 +351,9 @@ def test_a_page_is_put_back_and_one_by_hand_is_kept(room):
     (folder / "lot.html").write_text("mine")
     found = grade(room)
     assert found.again == 0
-    assert pages(room) == {**before, "lot-by-hand-1.html": "mine"}
-    assert any("lot-by-hand-1.html" in line for line in found.said)
+    assert pages(room) == before
+    assert (room / "marks/changed-by-hand/lot-1.html").read_text() == "mine"
+    assert any("changed-by-hand/lot-1.html" in line for line in found.said)
 
 
 def test_the_page_of_who_is_gone_is_deleted_unless_it_was_changed(room):

@@ -125,6 +125,7 @@ def rubrics(draw: st.DrawFn) -> Rubric:
     )
     tolerance = draw(st.none() | numbers) if Criterion.SIZES in chosen else None
     plain = Rubric("", "", "", ())
+    total = sum(a.points for a in criteria)
     there, right = draw(shares) / 2, draw(shares) / 2
     return Rubric(
         draw(texts), draw(st.text("0123456789abcdef", min_size=64, max_size=64)), draw(texts), criteria,
@@ -138,7 +139,7 @@ def rubrics(draw: st.DrawFn) -> Rubric:
         shares=(there, right, 1 - there - right, F(0)) if Criterion.DIMENSIONS in chosen else plain.shares,
         layers=(LayerAsked("outline", draw(names), ("LINE",)), LayerAsked("points", draw(names), ()))
         if Criterion.LAYERS in chosen else (),
-        round_to=draw(st.none() | numbers.map(lambda n: n + 1)),
+        round_to=draw(st.none() | st.integers(1, 9).map(lambda n: total / n)),
     )  # fmt: skip
 
 

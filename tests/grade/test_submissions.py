@@ -70,9 +70,19 @@ def test_two_of_one_name_get_longer_names(tmp_path):
     for folder, name in ((first, "a.dxf"), (first, "A.dxf"), (second, "a.dxf")):
         folder.mkdir(exist_ok=True)
         (folder / name).write_bytes(DXF)
-    assert names(found(first, second)) == sorted(
-        [f"{first}/A.dxf", f"{first}/a.dxf", f"{second}/a.dxf"], key=order
-    )
+    assert names(found(first, second)) == ["first/A.dxf", "first/a.dxf", "second/a.dxf"]
+
+
+def test_names_are_the_same_wherever_the_run_is_started(tmp_path, monkeypatch):
+    """And tell no more of the folders on the way than they must."""
+    for folder in ("monday/in", "tuesday/in"):
+        (tmp_path / folder).mkdir(parents=True)
+        (tmp_path / folder / "a.dxf").write_bytes(DXF)
+    wanted = ["monday/in/a.dxf", "tuesday/in/a.dxf"]
+    assert names(found(tmp_path / "monday/in", tmp_path / "tuesday/in")) == wanted
+    monkeypatch.chdir(tmp_path / "monday")
+    assert names(found(Path("in"), Path("../tuesday/in"))) == wanted
+    assert names(found(Path("in/a.dxf"), Path("../tuesday/in/a.dxf"))) == wanted
 
 
 def test_a_file_that_is_named_twice_is_graded_once(tmp_path):
@@ -106,7 +116,7 @@ def test_a_print_beside_a_drawing_is_left_aside_and_said(tmp_path):
     (tmp_path / "ines").mkdir()
     put(tmp_path / "ines", plate_dxf=DXF, notes_txt=b"please look")
     result = found(tmp_path)
-    assert names(result) == ["a.dxf", "ines/plate"]
+    assert names(result) == ["a", "ines/plate"]
     assert list(why(result)) == ["b"]
     assert sum("left aside, since a DXF drawing lies beside it" in line for line in result.said) == 2
 

@@ -8,6 +8,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
+from itertools import pairwise
 from math import atan2, degrees, hypot
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -55,7 +56,11 @@ class Block:
     """Where a place comes to lie: moved, turned, mirrored, scaled."""
     scale: float = 1.0
     build: str = "lines"
-    """'lines', 'polyline', 'split', 'block'."""
+    """'lines', 'polyline', 'block'."""
+    cuts: tuple[float, ...] = ()
+    """Shares of its length, in order, at which each line is cut in pieces."""
+    arc_cuts: tuple[float, ...] = ()
+    """Shares of its turn, in order, at which each arc is cut; a circle is cut in arcs at them and where it begins."""
     layers: dict[str, str] = field(default_factory=dict)
     """'outline', 'bolts', 'dims' to a layer."""
     extra: Callable[[Board], Any] | None = None
@@ -123,14 +128,16 @@ class Drawn:
 
     def _line(self, into: Any, a: Spot, b: Spot) -> None:
         p, q = self.at(a), self.at(b)
-        if self.block.build == "split":
-            middle = (p[0] + q[0]) / 2, (p[1] + q[1]) / 2
-            first = into.add_line(p, middle, dxfattribs=self._layer("outline"))
-            into.add_line(q, middle, dxfattribs=self._layer("outline"))
-        else:
-            first = into.add_line(p, q, dxfattribs=self._layer("outline"))
-        self.ends.setdefault(a, first.dxf.handle)
-        self.ends.setdefault(b, first.dxf.handle)
+        spots = [(p[0] + (q[0] - p[0]) * t, p[1] + (q[1] - p[1]) * t) for t in (0.0, *self.block.cuts, 1.0)]
+        lines = [into.add_line(c, d, dxfattribs=self._layer("outline")) for c, d in pairwise(spots)]
+        self.ends.setdefault(a, lines[0].dxf.handle)
+        self.ends.setdefault(b, lines[-1].dxf.handle)
+
+    def _arc(self, into: Any, at: Spot, radius: float, start: float, turn: float, layer: str) -> str:
+        """One arc, or several that make it up; gives the first one's handle."""
+        angles = [start + turn * t for t in (0.0, *self.block.arc_cuts, 1.0)]
+        arcs = [into.add_arc(at, radius, a, b, dxfattribs=self._layer(layer)) for a, b in pairwise(angles)]
+        return str(arcs[0].dxf.handle)
 
     def _outline(self, into: Any) -> None:
         spots = self.block.outline
@@ -148,12 +155,16 @@ class Drawn:
         if centre is None:
             return
         at, radius = self.at(centre), size / 2 * self.block.scale
+        cuts = self.block.arc_cuts
         if self.block.build == "polyline":
-            made = into.add_arc(at, radius, 0, 180, dxfattribs=self._layer(layer))
-            into.add_arc(at, radius, 180, 360, dxfattribs=self._layer(layer))
+            self.ends[centre] = self._arc(into, at, radius, 0, 180, layer)
+            self._arc(into, at, radius, 180, 180, layer)
+        elif cuts:
+            self.ends[centre] = self._arc(into, at, radius, 360 * cuts[0], 360, layer)
         else:
             made = into.add_circle(at, radius, dxfattribs=self._layer(layer))
-        self.ends[centre] = made.dxf.handle
+            self.ends[centre] = made.dxf.handle
+
 
     def _slot(self, into: Any) -> None:
         if self.block.slot is None:
@@ -169,8 +180,8 @@ class Drawn:
             assert abs(turn) < 1e-6
             if flipped:
                 low, high = high, low
-            made = into.add_arc(c, hypot(p[0] - c[0], p[1] - c[1]), low, high, dxfattribs=self._layer("outline"))
-            self.ends[centre] = made.dxf.handle
+            radius = hypot(p[0] - c[0], p[1] - c[1])
+            self.ends[centre] = self._arc(into, c, radius, low, (high - low) % 360, "outline")
 
     def _flipped(self) -> bool:
         o, x, y = (self.at(s) for s in ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)))

@@ -259,8 +259,8 @@ def test_layers_kinds_of_entity_and_centre_points() -> None:
 
 def test_split_lines_cost_nothing_but_association() -> None:
     """A half line that a dimension is tied to ends where the dimension does not: seven ties of the key are gone."""
-    assert set(taken(marks(replace(KEY, build="split")))) <= {C.DIMENSIONS}
-    loose = replace(KEY, build="split", free=frozenset(ALL))
+    assert set(taken(marks(replace(KEY, cuts=(0.5,))))) <= {C.DIMENSIONS}
+    loose = replace(KEY, cuts=(0.5,), free=frozenset(ALL))
     assert taken(marks(loose)) == {C.DIMENSIONS: F(36, 5)}
     assert taken(marks(replace(KEY, free=frozenset(ALL)))) == {C.DIMENSIONS: F(36, 5)}
 
@@ -293,4 +293,4 @@ def test_the_digest_tells_equal_layouts_and_only_these() -> None:
     same = marks(replace(KEY, dims=(), layers={"outline": "X"}))
     assert same.geometry == marks(KEY).geometry
     assert marks(replace(KEY, width=8.25)).geometry != same.geometry
-    assert marks(replace(KEY, build="split")).geometry == same.geometry
+    assert marks(replace(KEY, cuts=(0.5,))).geometry == same.geometry

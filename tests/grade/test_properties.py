@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from fractions import Fraction
+from functools import cache
 from pathlib import Path
 from random import Random
 from tempfile import TemporaryDirectory
@@ -10,11 +11,12 @@ from typing import Any
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from dimaudit.grade.laid_out import Key, key_of
 from dimaudit.grade.marks import grade
-from dimaudit.model.grading import Criterion, Graded
+from dimaudit.model.grading import Asked, Criterion, Graded, LayerAsked
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import examine_file
-from grade.plates import KEY, RUBRIC, Block, Drawn, key, marks, taken
+from grade.plates import KEY, RUBRIC, Block, Drawn, examined, key, marks, taken
 
 FEW = settings(max_examples=20, deadline=None, suppress_health_check=list(HealthCheck))
 
@@ -66,22 +68,61 @@ def graded(drawn: Drawn, random: Random) -> Graded:
 
 
 def faulty(faults: set[str]) -> Block:
+    return replace(KEY, **changes_of(faults))
+
+
+def changes_of(faults: set[str]) -> dict[str, Any]:
     changes: dict[str, Any] = {}
     for name in sorted(faults):
         changes |= FAULTS[name]
-    return replace(KEY, **changes)
+    return changes
+
+
+CUTS = st.sets(st.integers(1, 15), min_size=1, max_size=2).map(lambda own: tuple(n / 16 for n in sorted(own)))
+"""Where a line or an arc is cut into two or three pieces."""
+LAYERED = replace(KEY, layers={"outline": "OUTLINE", "bolts": "HOLES", "dims": "DIM"})
+ON_LAYERS = replace(
+    RUBRIC, criteria=(*RUBRIC.criteria, Asked(Criterion.LAYERS, Fraction(28))),
+    layers=(LayerAsked("outline", ("OUTLINE", "HOLES"), ()), LayerAsked("dimensions", ("DIM",), ())),
+)  # fmt: skip
+LAYERS = st.fixed_dictionaries({
+    "outline": st.sampled_from(("OUTLINE", "SCRAP")), "bolts": st.sampled_from(("HOLES", "SCRAP")),
+    "dims": st.sampled_from(("DIM", "OUTLINE")),
+})  # fmt: skip
 
 
 @FEW
-@given(st.sets(st.sampled_from(sorted(set(FAULTS) - {"loose"})), max_size=4))
-def test_split_lines_change_only_what_is_associated(faults: set[str]) -> None:
-    whole, split = marks(faulty(faults)), marks(replace(faulty(faults), build="split"))
-    for before, after in zip(whole.marks, split.marks, strict=True):
+@given(st.sets(st.sampled_from(sorted(set(FAULTS) - {"loose"})), max_size=4), CUTS, CUTS | st.just(()), LAYERS)
+def test_pieces_cut_in_several_change_only_what_is_associated(
+    faults: set[str], cuts: tuple[float, ...], arc_cuts: tuple[float, ...], layers: dict[str, str]
+) -> None:
+    """A line drawn as two or three on one layer, an arc or a circle drawn as arcs: the layers' marks stay, too."""
+    block, of = replace(faulty(faults), layers=layers), layered()
+    whole = marks(block, ON_LAYERS, of)
+    cut = marks(replace(block, cuts=cuts, arc_cuts=arc_cuts), ON_LAYERS, of)
+    for before, after in zip(whole.marks, cut.marks, strict=True):
         if before.criterion is not Criterion.DIMENSIONS:
-            assert after.got == before.got
+            assert after.got == before.got, before.criterion
         else:
             kept = [d.points for d in after.deductions if "associated" not in d.what]
             assert kept == [d.points for d in before.deductions if "associated" not in d.what]
+
+
+@FEW
+@given(st.sets(st.sampled_from(sorted(FAULTS)), max_size=3), CUTS, CUTS | st.just(()))
+def test_a_key_drawn_in_pieces_asks_the_same(
+    faults: set[str], cuts: tuple[float, ...], arc_cuts: tuple[float, ...]
+) -> None:
+    block, of = replace(LAYERED, **changes_of(faults)), key_of(examined(replace(LAYERED, cuts=cuts, arc_cuts=arc_cuts)))
+    wanted, found = marks(block, ON_LAYERS, layered()), marks(block, ON_LAYERS, of)
+    for before, after in zip(wanted.marks, found.marks, strict=True):
+        assert (after.criterion, after.asked, after.got) == (before.criterion, before.asked, before.got)
+
+
+@cache
+def layered() -> Key:
+    """The key, on layers."""
+    return key_of(examined(LAYERED))
 
 
 @FEW

@@ -109,6 +109,8 @@ class Examined:
     sheet: View
     """All linework of model space."""
     faults: tuple[RuleFault, ...]
+    notes: tuple[HoleNote | RadiusNote, ...] = ()
+    """Call-outs of holes and radii on leaders, those that could not be tied among them."""
 
 
 def examine_file(path: Path, settings: Settings) -> Examined:
@@ -117,7 +119,7 @@ def examine_file(path: Path, settings: Settings) -> Examined:
         drawing, rest = _tied(path, settings)
         audit, faults = judge_drawing(drawing, **rest)
         sheet = whole_sheet(drawing.spaces[0], drawing.unit, settings)
-        return Examined(drawing, rest["geometries"], audit, sheet, faults)
+        return Examined(drawing, rest["geometries"], audit, sheet, faults, (*rest["notes"], *rest["radii"]))
 
 
 def _audit(path: Path, settings: Settings) -> tuple[DrawingAudit | UnreadDrawing, tuple[RuleFault, ...]]:

@@ -1,26 +1,26 @@
-"""The dimensions of a submission beside those of the key: which measures what."""
+"""What a submission's dimensions and notes state beside those of the key: which measures what."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from dimaudit.grade.align import moved
-from dimaudit.grade.laid_out import LaidOut
+from dimaudit.grade.laid_out import LaidOut, is_part
+from dimaudit.grade.layout import Kind as Drawn
 from dimaudit.grade.layout import Piece
 from dimaudit.grade.levels import MEET, Stand, stands_along
-from dimaudit.model.attached import Attached
+from dimaudit.model.attached import Attached, Hold
 from dimaudit.model.audit import Judgement, TextSource
 from dimaudit.model.drawing import ANGLES, Dimension, Kind
 from dimaudit.model.grading import Alignment
-from dimaudit.model.stated import Stated
+from dimaudit.model.pointed import HoleNote, RadiusNote
+from dimaudit.model.stated import CallOut, Stated, StepKind
+from dimaudit.model.units import Unit
+from dimaudit.pipeline import Examined
+from dimaudit.text.places import kind_text, where_text
 
 ROUND = (Kind.RADIUS, Kind.DIAMETER, Kind.JOGGED_RADIUS)
 STRAIGHT = (Kind.LINEAR, Kind.ALIGNED, Kind.ORDINATE)
-
-
-def asks(judgement: Judgement) -> bool:
-    """Whether a dimension states a size: a reference only repeats one (ASME Y14.5)."""
-    return isinstance(judgement.reading, Stated) and not judgement.reading.reference
 
 
 def typed_over(judgement: Judgement) -> bool:
@@ -42,46 +42,160 @@ def middle_of(judgement: Judgement) -> tuple[float, float] | None:
 
 
 @dataclass(frozen=True, slots=True)
+class Said:
+    """A dimension, or a note on a leader that sizes a hole or an arc: what states sizes."""
+
+    source: Judgement | HoleNote | RadiusNote
+
+    @property
+    def judgement(self) -> Judgement | None:
+        """None for a note."""
+        return self.source if isinstance(self.source, Judgement) else None
+
+    @property
+    def handle(self) -> str:
+        return self.source.attached.dimension.handle if isinstance(self.source, Judgement) else self.source.handles[0]
+
+    @property
+    def text(self) -> str:
+        return " ".join(self.source.text.split())
+
+    @property
+    def kind(self) -> Kind | None:
+        """None for a note."""
+        return self.source.attached.dimension.kind if isinstance(self.source, Judgement) else None
+
+    @property
+    def associated(self) -> bool:
+        """A note never is: nothing in it follows the layout."""
+        return isinstance(self.source, Judgement) and self.source.attached.hold is Hold.ASSOCIATED
+
+    @property
+    def at(self) -> tuple[float, float] | None:
+        """Where its text is."""
+        if isinstance(self.source, Judgement):
+            return middle_of(self.source)
+        return float(self.source.at[0]), float(self.source.at[1])
+
+    @property
+    def call_out(self) -> CallOut | None:
+        """All that it says of a hole; None where it says a number alone."""
+        match self.source:
+            case HoleNote(call_out=call_out):
+                return call_out
+            case Judgement(reading=Stated(call_out=call_out)):
+                return call_out
+            case _:
+                return None
+
+    @property
+    def stated(self) -> tuple[Stated, ...]:
+        """The sizes that it states; nothing where it can't be read."""
+        match self.source:
+            case HoleNote(call_out=out):
+                return tuple(s.diameter for s in out.steps if s.diameter is not None)
+            case RadiusNote(stated=stated):
+                return (stated,)
+            case Judgement(reading=Stated() as reading):
+                return (reading,)
+            case _:
+                return ()
+
+    @property
+    def reference(self) -> bool:
+        """In parentheses: it only repeats a size, for information (ASME Y14.5)."""
+        return bool(self.stated) and all(s.reference for s in self.stated)
+
+    @property
+    def threaded(self) -> bool:
+        return self.call_out is not None and self.call_out.thread is not None
+
+    @property
+    def deep(self) -> bool:
+        """Whether it gives a depth."""
+        out = self.call_out
+        return out is not None and (out.thread_depth is not None or any(s.depth is not None for s in out.steps))
+
+    def name(self, unit: Unit | None) -> str:
+        """'linear dimension "2.000" (left edge to right edge)', 'hole note "Ø.500 THRU"'."""
+        if not isinstance(self.source, Judgement):
+            return f'{"hole" if isinstance(self.source, HoleNote) else "radius"} note "{self.text}"'
+        where = where_text(self.source.attached, unit)
+        name = f'{kind_text(self.source.attached.dimension.kind)} "{self.text}"'
+        return f"{name} ({where})" if where else name
+
+
+def said_in(examined: Examined) -> tuple[Said, ...]:
+    """The dimensions of a drawing, then the notes that are tied to what they size."""
+    notes = [n for n in examined.notes if not n.why_not and (n.holes if isinstance(n, HoleNote) else n.arcs)]
+    return tuple(map(Said, (*examined.audit.judgements, *notes)))
+
+
+@dataclass(frozen=True, slots=True)
 class Measures:
-    """What one dimension measures, in terms of the key's pieces."""
+    """What one dimension measures, or one note sizes, in terms of the key's pieces."""
 
     kind: str
     """'round', 'angle', 'arc', 'slanted', 'x' or 'y'."""
     ends: tuple[frozenset[object], ...]
-    """For each end what it may stand on."""
+    """For each end what it may stand on; of what is round for each circle, from the inside, those of its size."""
     own: tuple[frozenset[int], ...] = ()
     """For each end the pieces that the dimension is on."""
 
     def same(self, other: "Measures") -> bool:
-        """Whether both ends have something in common, in either order."""
-        if self.kind != other.kind or len(self.ends) != len(other.ends):
+        """Whether both ends have something in common, in either order; of what is round any circle."""
+        if self.kind != other.kind:
+            return False
+        if self.kind == "round":
+            return any(not a.isdisjoint(b) for a in self.ends for b in other.ends)
+        if len(self.ends) != len(other.ends):
             return False
         return any(
             all(not a.isdisjoint(b) for a, b in zip(self.ends, order, strict=True))
             for order in (other.ends, other.ends[::-1])
         )
 
+    def left(self, others: Iterable["Measures"]) -> tuple[frozenset[object], ...]:
+        """Its ends that none of the others, each the same, is on: circles of a stepped hole."""
+        if self.kind != "round":
+            return ()
+        sized = frozenset[object]().union(*(end for other in others for end in other.ends))
+        return tuple(end for end in self.ends if end.isdisjoint(sized))
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """How a submission meets one of the key's dimensions or notes."""
+
+    key: Said
+    by: tuple[Said, ...]
+    """What measures the same."""
+    missing: Fraction
+    """The share of its sizes that nothing states; 1 where nothing measures the same."""
+    lost: bool
+    """Whether what it is about is missing in the submission, and so it has not to be stated."""
+
+    @property
+    def for_information(self) -> bool:
+        """Whether only a number in parentheses says it."""
+        return bool(self.by) and all(s.reference for s in self.by)
+
 
 @dataclass(frozen=True, slots=True)
 class Dimensioned:
-    """The key's dimensions that ask for something, and the submission's that say so."""
+    """What the key's dimensions and notes ask, and what the submission's say."""
 
-    asked: tuple[Judgement, ...]
-    by: dict[str, tuple[Judgement, ...]]
-    """The submission's dimensions that measure the same, by the handle of the key's."""
-    lost: frozenset[str]
-    """Handles of the key's dimensions whose features are missing in the submission."""
+    met: tuple[Met, ...]
+    own: tuple[Said, ...]
+    """All of the submission's."""
 
-    def like(self, handle: str) -> Judgement | None:
-        """The key's dimension that one of the submission measures the same as."""
-        for judgement in self.asked:
-            if any(handle == j.attached.dimension.handle for j in self.by[judgement.attached.dimension.handle]):
-                return judgement
-        return None
+    def like(self, said: Said) -> Met | None:
+        """The key's that one of the submission measures the same as."""
+        return next((met for met in self.met if any(own is said for own in met.by)), None)
 
 
 def dimensioned(laid_out: LaidOut) -> Dimensioned:
-    """Compares what the dimensions measure, not where they are drawn."""
+    """Compares what is measured, not where it is drawn."""
     key = dict(enumerate(laid_out.key.pieces))
     theirs = {k: laid_out.pieces[s] for k, s in laid_out.pairing.of_key.items()}
     by_handle: dict[str, list[int]] = {}
@@ -102,24 +216,26 @@ def dimensioned(laid_out: LaidOut) -> Dimensioned:
         for name, own in views.items() for axis in (0, 1)
     }  # fmt: skip
     seen = _Seen(laid_out, stands)
+    own = said_in(laid_out.submission)
     own_measures = [
-        (j, m) for j in laid_out.submission.audit.judgements
-        if (m := seen.measures(j.attached, their_handles, theirs, ways, laid_out.fit.alignment)) is not None
+        (said, m) for said in own
+        if (said.stated or said.threaded or said.judgement)
+        and (m := seen.of(said, their_handles, theirs, ways, laid_out.fit.alignment)) is not None
     ]  # fmt: skip
     plain = dict.fromkeys(key, Alignment())
-    by: dict[str, tuple[Judgement, ...]] = {}
-    lost: set[str] = set()
-    asked: list[Judgement] = []
-    for judgement in laid_out.key.examined.audit.judgements:
-        handle = judgement.attached.dimension.handle
-        wanted = seen.measures(judgement.attached, by_handle, key, plain, Alignment())
-        if wanted is None or not asks(judgement):
+    met: list[Met] = []
+    for asked in said_in(laid_out.key.examined):
+        if asked.reference or not (asked.stated or asked.threaded):
+            continue
+        wanted = seen.of(asked, by_handle, key, plain, Alignment())
+        if wanted is None:
             continue  # one that measures nothing on the part asks nothing: the key's audit says so
-        asked.append(judgement)
-        by[handle] = tuple(j for j, m in own_measures if wanted.same(m))
-        if not by[handle] and not _there(wanted, theirs):
-            lost.add(handle)
-    return Dimensioned(tuple(asked), by, frozenset(lost))
+        by = [(said, m) for said, m in own_measures if wanted.same(m) and (said.threaded or not asked.threaded)]
+        left = wanted.left(m for _, m in by) if not asked.threaded else ()
+        there = [end for end in left if not end.isdisjoint(theirs)]
+        missing = Fraction(len(there), len(wanted.ends)) if by else Fraction(1)
+        met.append(Met(asked, tuple(said for said, _ in by), missing, not by and not _there(wanted, theirs)))
+    return Dimensioned(tuple(met), own)
 
 
 def _there(wanted: Measures, theirs: Mapping[int, Piece]) -> bool:
@@ -139,17 +255,33 @@ class _Seen:
     stands: Mapping[tuple[str, int], tuple[Stand, ...]]
     """What stands on levels, by view and axis."""
 
-    def measures(
-        self, attached: Attached, by_handle: Mapping[str, list[int]], pieces: Mapping[int, Piece],
+    def of(
+        self, said: Said, by_handle: Mapping[str, list[int]], pieces: Mapping[int, Piece],
         ways: Mapping[int, Alignment], plain: Alignment,
     ) -> Measures | None:  # fmt: skip
         """None where it cannot be told. `plain`: how a dimension lies that is on none of the pieces."""
+        match said.source:
+            case HoleNote(call_out=out, holes=holes):
+                sizes = len(said.stated) + 2 * (out.thread is not None)
+                hole = out.thread is not None or any(s.kind is StepKind.HOLE and s.diameter for s in out.steps)
+                handles = [h for own in holes for h in own.rings[0 if hole else max(-sizes, -len(own.rings))].handles]
+                return self._round([k for h in handles for k in by_handle.get(h, ())], sizes)
+            case RadiusNote(arcs=arcs):
+                return self._round([k for arc in arcs for k in by_handle.get(arc.origin.handle, ())], 1)
+            case Judgement(attached=attached):
+                further = 0 if said.call_out is None else sum(s.diameter is not None for s in said.call_out.steps[1:])
+                return self._measures(attached, by_handle, pieces, ways, plain, 1 + further)
+
+    def _measures(
+        self, attached: Attached, by_handle: Mapping[str, list[int]], pieces: Mapping[int, Piece],
+        ways: Mapping[int, Alignment], plain: Alignment, circles: int,
+    ) -> Measures | None:  # fmt: skip
         ends = [[k for s in e.feature.shapes for k in by_handle.get(s.origin.handle, ())] if e.feature else []
                 for e in attached.ends]  # fmt: skip
         known = [k for own in ends for k in own]
         way, kind = ways[known[0]] if known else plain, attached.dimension.kind
         if kind in ROUND:
-            return None if not known else Measures("round", (frozenset(self._alike(known)),))
+            return self._round(known, circles)
         if kind in ANGLES or kind is Kind.ARC_LENGTH:
             what = "arc" if kind is Kind.ARC_LENGTH else "angle"
             return Measures(what, tuple(frozenset(own) for own in ends if own)) if known else None
@@ -173,7 +305,20 @@ class _Seen:
         cell = level // (4 * self.laid_out.key.examined.audit.lengths.snap)
         return frozenset({("level", cell), ("level", cell + 1)})
 
-    def _alike(self, known: list[int]) -> Iterator[int]:
+    def _round(self, known: Sequence[int], circles: int) -> Measures | None:
+        """So many circles from the known one outwards: a hole, its counterbore."""
+        pieces = self.laid_out.key.pieces
+        if not known:
+            return None
+        first = pieces[known[0]]
+        around = sorted({
+            p.radius for p in pieces
+            if p.kind is Drawn.CIRCLE and is_part(p) and p.spots[0] == first.spots[0] and p.radius > first.radius
+        })[: circles - 1]  # fmt: skip
+        steps = [[k for k, p in enumerate(pieces) if p.spots[0] == first.spots[0] and p.radius == r] for r in around]
+        return Measures("round", tuple(frozenset(self._alike(own)) for own in (known, *steps)))
+
+    def _alike(self, known: Sequence[int]) -> Iterator[int]:
         """The round pieces of the key that are of one size with these."""
         pieces = self.laid_out.key.pieces
         sizes = {(pieces[k].kind, pieces[k].radius) for k in known if pieces[k].radius}

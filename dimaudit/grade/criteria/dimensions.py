@@ -5,30 +5,44 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dimaudit.exact.real import real_text
-from dimaudit.grade.criteria.adding import each_of, marked
-from dimaudit.grade.dimensioned import Dimensioned, asks, dimensioned, middle_of, typed_over
+from dimaudit.grade.criteria.adding import each_of, marked, shared
+from dimaudit.grade.dimensioned import Dimensioned, Met, Said, dimensioned, typed_over
 from dimaudit.grade.laid_out import LaidOut
 from dimaudit.grade.words import counted, length_text, points_text, unlaid
 from dimaudit.model.attached import Hold
-from dimaudit.model.audit import Judgement, Verdict
+from dimaudit.model.audit import Judgement, Level, Verdict
 from dimaudit.model.drawing import ANGLES
 from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
+from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.scheme import Free, Scheme
 from dimaudit.model.stated import Stated
 from dimaudit.text.place_words import ALONG, best_place, place_text
-from dimaudit.text.places import kind_text, where_text
 
 WRONG = (Verdict.WRONG, Verdict.CUT_OFF)
+NOTE_RULES = ("hole-note-mismatch", "radius-note-mismatch")
+"""The rules of the audit that compare notes with what is drawn."""
 
 
 def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
-    """Each dimension of the key that states a size is one thing asked; one that is not there loses all it is worth."""
+    """Each dimension and note of the key that states a size is one thing asked; what is not there loses its worth."""
     found = dimensioned(laid_out)
-    count = len(found.asked)
+    count = len(found.met)
     each = each_of(asked, count) if count else Fraction(0)
+    audit = laid_out.submission.audit
+    if count and not audit.judgements and not audit.schemes:  # no note and no table states anything, either
+        return marked(asked, count, (_nothing(laid_out, asked, count),))
     presence = _presence(laid_out, found, each)
     quality = _quality(laid_out, found, each)
     return marked(asked, count, (*presence.deductions, *quality), presence.for_a_person)
+
+
+def _nothing(laid_out: LaidOut, asked: Asked, count: int) -> Deduction:
+    """A layout without dimensions earns nothing, not even for what has not to be dimensioned since it is missing."""
+    why = [f"the key has {count}; all {points_text(asked.points)} points are taken"]
+    loose = laid_out.submission.audit.unread_texts()
+    if loose:
+        why.append(f"{counted(len(loose), 'text')} with a number in it that is part of no dimension and no note")
+    return Deduction(Criterion.DIMENSIONS, asked.points, "the layout has no dimensions", tuple(why))
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,45 +53,66 @@ class _Presence:
 
 def _presence(laid_out: LaidOut, found: Dimensioned, each: Fraction) -> _Presence:
     """By the key's own dimensions; or, where the rubric allows it and it costs less, by the learner's own scheme."""
-    by_key = tuple(_absent(laid_out, found, each))
-    absent = sum(d.points > 0 for d in by_key)
-    if not absent or not laid_out.rubric.own_scheme:
+    threads = tuple(d for m in found.met if m.key.threaded for d in _absent(laid_out, m, each))  # no scheme has them
+    others = tuple(d for m in found.met if not m.key.threaded for d in _absent(laid_out, m, each))
+    by_key = (*others, *threads)
+    costs = sum((d.points for d in others), Fraction(0))
+    if not costs or not laid_out.rubric.own_scheme:
         return _Presence(by_key)
     schemes = _own_schemes(laid_out)
     if schemes is None:
         return _Presence(by_key)
     why_not = next((s.why_not for s in schemes if s.why_not), "")
     if why_not:
-        hardly = len(laid_out.submission.audit.judgements) < len(found.asked) / 2
+        hardly = len(found.own) < len(found.met) / 2
         return _Presence(by_key, "" if hardly else (
             f"another scheme than the key's, and it cannot be told whether it defines the part: {why_not}"
         ))  # fmt: skip
     missing = _missing_sizes(laid_out, schemes)
-    if missing >= absent:
+    if missing * each >= costs:
         return _Presence(by_key)
     free = [f for s in schemes for f in s.free if not f.follows and _of_the_part(f, laid_out)]
-    return _Presence(tuple(_undefined(laid_out, free, missing, each)))
+    return _Presence((*_undefined(laid_out, free, missing, each), *threads))
 
 
-def _absent(laid_out: LaidOut, found: Dimensioned, each: Fraction) -> Iterator[Deduction]:
-    unit = laid_out.key.examined.audit.unit
-    for judgement in found.asked:
-        handle = judgement.attached.dimension.handle
-        if found.by[handle]:
-            continue
-        lost = handle in found.lost
-        where = where_text(judgement.attached, unit)
+def _absent(laid_out: LaidOut, met: Met, each: Fraction) -> Iterator[Deduction]:
+    there, unit = laid_out.rubric.shares[0], laid_out.key.examined.audit.unit
+    asked, at = f"the key's {met.key.name(unit)}", _shown(laid_out, met.key)
+    if met.missing:
+        lost = met.lost
+        what = f"no dimension as {asked}" if met.missing == 1 else f"not all sizes of {asked}"
+        why = [] if lost else ["none measures the same features"]
+        if met.missing != 1:
+            why = [f"{met.missing} of its sizes are stated nowhere", shared(met.missing, each)]
         yield Deduction(
-            Criterion.DIMENSIONS, Fraction(0) if lost else each,
-            f'no dimension as the key\'s "{judgement.text.strip()}"' + (f": {where}" if where else ""),
-            () if lost else ("none measures the same features",), at=_shown(laid_out, judgement), key_handles=(handle,),
-            follows="what is missing, under 'features'" if lost else "",
+            Criterion.DIMENSIONS, Fraction(0) if lost else each * met.missing, what, tuple(why), at=at,
+            key_handles=(met.key.handle,), follows="what is missing, under 'features'" if lost else "",
+        )  # fmt: skip
+    elif met.for_information:
+        own = met.by[0]
+        yield Deduction(
+            Criterion.DIMENSIONS, each * there,
+            f"{own.name(laid_out.submission.audit.unit)} is in parentheses: for information, it dimensions nothing",
+            (f"it stands for {asked}", "take the parentheses away: a reference need not be kept to",
+             shared(there, each)), (own.handle,), own.at, (met.key.handle,),
+        )  # fmt: skip
+    elif met.key.deep and not any(own.deep for own in met.by):
+        yield Deduction(
+            Criterion.DIMENSIONS, Fraction(0), f"the depth in {asked} is not stated with its diameter",
+            ("whether a dimension in another view states it is not judged",), (met.by[0].handle,), at,
+            (met.key.handle,),
         )  # fmt: skip
 
 
-def _shown(laid_out: LaidOut, judgement: Judgement) -> tuple[float, float] | None:
-    """Where a dimension of the key would stand in the submission."""
-    at = next((end.point for end in judgement.attached.ends), None)
+def _shown(laid_out: LaidOut, said: Said) -> tuple[float, float] | None:
+    """Where a dimension or a note of the key would stand in the submission."""
+    match said.source:
+        case Judgement(attached=attached):
+            at = next((end.point for end in attached.ends), None)
+        case HoleNote(holes=holes):
+            at = holes[0].centre
+        case RadiusNote(arcs=arcs):
+            at = arcs[0].centre
     if at is None:
         return None
     x, y = unlaid(at, laid_out.fit.alignment)
@@ -136,108 +171,120 @@ def _undefined(laid_out: LaidOut, free: list[Free], missing: int, each: Fraction
 
 
 def _quality(laid_out: LaidOut, found: Dimensioned, each: Fraction) -> Iterator[Deduction]:
-    rubric, key = laid_out.rubric, laid_out.key.examined.audit
+    rubric = laid_out.rubric
     _, right, stated, associated = rubric.shares
-    typed_asked = any(a.criterion is Criterion.TYPED for a in rubric.criteria)
-    held = any(j.attached.hold is Hold.ASSOCIATED for j in key.judgements)
-    can = laid_out.submission.drawing.can_associate
-    loose: list[Judgement] = []
-    for judgement in laid_out.submission.audit.judgements:
-        like = found.like(judgement.attached.dimension.handle)
-        yield from _right(laid_out, judgement, like, each * right, typed_asked)
-        yield from _stated(laid_out, judgement, like, each * stated)
-        so_in_key = like is not None and like.attached.hold is not Hold.ASSOCIATED
-        if judgement.attached.hold is not Hold.ASSOCIATED and asks(judgement) and not so_in_key:
-            loose.append(judgement)
+    held = any(j.attached.hold is Hold.ASSOCIATED for j in laid_out.key.examined.audit.judgements)
+    loose: list[Said] = []
+    for said in found.own:
+        like = found.like(said)
+        model = None if like is None else like.key
+        if said.judgement is not None:
+            yield from _right(laid_out, said, said.judgement, model, each * right)
+            asked = (bool(said.stated) and not said.reference) or (like is not None and like.for_information)
+            if asked and not said.associated and (model is None or model.associated):
+                loose.append(said)
+        else:
+            yield from _note_right(laid_out, said, each * right)
+        yield from _stated(laid_out, found, said, model, each * stated)
     if loose and held:
-        yield _associated(laid_out, loose, each * associated, can)
-
-
-def _of(laid_out: LaidOut, judgement: Judgement) -> str:
-    where = where_text(judgement.attached, laid_out.submission.audit.unit)
-    name = f'{kind_text(judgement.attached.dimension.kind)} "{judgement.text.strip()}"'
-    return f"{name} ({where})" if where else name
+        yield _associated(laid_out, loose, each * associated, laid_out.submission.drawing.can_associate)
 
 
 def _right(
-    laid_out: LaidOut, judgement: Judgement, like: Judgement | None, cost: Fraction, typed_asked: bool
+    laid_out: LaidOut, said: Said, judgement: Judgement, model: Said | None, cost: Fraction
 ) -> Iterator[Deduction]:
-    handle = judgement.attached.dimension.handle
+    like = None if model is None else model.judgement
     same = like is not None and (like.verdict, like.text) == (judgement.verdict, judgement.text)
     cost = Fraction(0) if same else cost
     as_key = ("the key has the same: it costs nothing",) if same else ()
+    unit = laid_out.submission.audit.unit
+    name, handles, at = said.name(unit), (said.handle,), said.at
     if judgement.verdict in WRONG and judgement.measured is not None:
-        unit = laid_out.submission.audit.unit
         degrees = judgement.attached.dimension.kind in ANGLES
         measured = real_text(judgement.measured, 6) + "°" if degrees else length_text(judgement.measured, unit)
         why = [f"it says {judgement.text.strip()}", f"the layout measures {measured}"]
         if judgement.verdict is Verdict.CUT_OFF:
             why.append("the digits are cut off, not rounded")
         why += as_key
-        again = typed_over(judgement) and typed_asked
+        again = typed_over(judgement) and any(a.criterion is Criterion.TYPED for a in laid_out.rubric.criteria)
         yield Deduction(
-            Criterion.DIMENSIONS, Fraction(0) if again else cost, f"{_of(laid_out, judgement)} is wrong", tuple(why),
-            (handle,), middle_of(judgement), follows="the number typed over, under 'typed-over'" if again else "",
+            Criterion.DIMENSIONS, Fraction(0) if again else cost, f"{name} is wrong", tuple(why), handles, at,
+            follows="the number typed over, under 'typed-over'" if again else "",
         )  # fmt: skip
     elif judgement.verdict is Verdict.UNREADABLE:
         yield Deduction(
-            Criterion.DIMENSIONS, cost, f"{_of(laid_out, judgement)} cannot be read",
-            (*filter(None, (judgement.reason,)), *as_key), (handle,), middle_of(judgement),
+            Criterion.DIMENSIONS, cost, f"{name} cannot be read", (*filter(None, (judgement.reason,)), *as_key),
+            handles, at,
         )  # fmt: skip
     elif judgement.verdict is Verdict.NOT_JUDGED:
         yield Deduction(
-            Criterion.DIMENSIONS, Fraction(0), f"{_of(laid_out, judgement)} could not be compared with the layout",
-            tuple(filter(None, (judgement.reason,))), (handle,), middle_of(judgement),
+            Criterion.DIMENSIONS, Fraction(0), f"{name} could not be compared with the layout",
+            tuple(filter(None, (judgement.reason,))), handles, at,
         )  # fmt: skip
 
 
-def _stated(laid_out: LaidOut, judgement: Judgement, like: Judgement | None, cost: Fraction) -> Iterator[Deduction]:
-    """As the key states the same; where the key has no such dimension, as coarse as any of its kind in the key."""
-    reading = judgement.reading
-    if not isinstance(reading, Stated) or reading.reference:
-        return
-    models = [like] if like is not None else [
-        j for j in laid_out.key.examined.audit.judgements
-        if asks(j) and (j.attached.dimension.kind in ANGLES) == (judgement.attached.dimension.kind in ANGLES)
+def _note_right(laid_out: LaidOut, said: Said, cost: Fraction) -> Iterator[Deduction]:
+    """A note against what it points at, as the audit compared them; it is wrong once, however much in it is."""
+    wrong = [
+        f for f in laid_out.submission.audit.findings
+        if f.rule in NOTE_RULES and f.level is not Level.NOTE and f.handles[:1] == (said.handle,)
     ]  # fmt: skip
-    asked = [m.reading for m in models if isinstance(m.reading, Stated)]
-    if not asked or any(_as_well(reading, m, judgement, laid_out.fit.alignment.factor) for m in asked):
+    if wrong:
+        why = tuple(line for f in wrong for line in f.why)
+        yield Deduction(Criterion.DIMENSIONS, cost, f"{said.name(None)} is wrong", why, (said.handle,), said.at)
+
+
+def _stated(
+    laid_out: LaidOut, found: Dimensioned, said: Said, model: Said | None, cost: Fraction
+) -> Iterator[Deduction]:
+    """As the key states the same; where the key has no such dimension, as coarse as any of its kind in the key."""
+    if said.reference or not said.stated:
         return
-    model = asked[0]
-    if (reading.places is None) != (model.places is None):
-        wanted = "a fraction" if model.places is None else "a decimal"
-        what, why = f"is not stated as {wanted}", f'the key says "{models[0].text.strip()}"'
+    models = [model] if model is not None else [
+        met.key for met in found.met if (met.key.kind in ANGLES) == (said.kind in ANGLES)
+    ]  # fmt: skip
+    factor = laid_out.fit.alignment.factor
+    asked = [(m, s) for m in models for s in m.stated[:1]]
+    own = said.stated[0]
+    exact = said.judgement is not None and said.judgement.verdict is Verdict.EXACT
+    if not asked or any(_as_well(own, stated, exact, factor) for _, stated in asked):
+        return
+    like, wanted = asked[0]
+    if (own.places is None) != (wanted.places is None):
+        what = f"is not stated as {'a fraction' if wanted.places is None else 'a decimal'}"
+        why = f'the key says "{like.text}"'
     else:
         what = "is stated too coarsely"
-        why = f'{counted(reading.places or 0, "place")}; the key says "{models[0].text.strip()}"'
+        why = f'{counted(own.places or 0, "place")}; the key says "{like.text}"'
     yield Deduction(
-        Criterion.DIMENSIONS, cost, f"{_of(laid_out, judgement)} {what}", (why,),
-        (judgement.attached.dimension.handle,), middle_of(judgement),
+        Criterion.DIMENSIONS, cost, f"{said.name(laid_out.submission.audit.unit)} {what}", (why,), (said.handle,),
+        said.at,
     )  # fmt: skip
 
 
-def _as_well(own: Stated, model: Stated, judgement: Judgement, factor: Fraction) -> bool:
+def _as_well(own: Stated, model: Stated, exact: bool, factor: Fraction) -> bool:
     """Whether a number is stated as the key's, or finer: a fraction for a fraction, as many places for places.
 
     In another unit than the key's (`factor`: the key's lengths over the layout's) its steps must be as fine.
+    `exact`: it says just what is drawn.
     """
     if factor != 1 and own.places is not None and model.places is not None:
-        return judgement.verdict is Verdict.EXACT or own.step * factor <= model.step
+        return exact or own.step * factor <= model.step
     if model.places is None or own.places is None:
         if own.places is not None or model.places is not None:
             return False
-        return judgement.verdict is Verdict.EXACT or (own.denominator or 1) >= (model.denominator or 1)
+        return exact or (own.denominator or 1) >= (model.denominator or 1)
     return own.places >= model.places
 
 
-def _associated(laid_out: LaidOut, loose: list[Judgement], cost: Fraction, can: bool) -> Deduction:
-    handles = tuple(j.attached.dimension.handle for j in loose)
-    names = [_of(laid_out, j) for j in loose]
+def _associated(laid_out: LaidOut, loose: list[Said], cost: Fraction, can: bool) -> Deduction:
+    handles = tuple(s.handle for s in loose)
+    names = [s.name(laid_out.submission.audit.unit) for s in loose]
     listed = ", ".join(names[:3]) + (f" and {len(names) - 3} more" if len(names) > 3 else "")
     what = f"{counted(len(loose), 'dimension')} not associated with the layout"
     if not can:
         why = ("the file's version cannot hold associations: it costs nothing", listed)
-        return Deduction(Criterion.DIMENSIONS, Fraction(0), what, why, handles, middle_of(loose[0]))
+        return Deduction(Criterion.DIMENSIONS, Fraction(0), what, why, handles, loose[0].at)
     shown = (listed, "the key's are associated: they follow when the layout is changed",
              f"{len(loose)} x {points_text(cost)}")  # fmt: skip
-    return Deduction(Criterion.DIMENSIONS, cost * len(loose), what, shown, handles, middle_of(loose[0]))
+    return Deduction(Criterion.DIMENSIONS, cost * len(loose), what, shown, handles, loose[0].at)

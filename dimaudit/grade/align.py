@@ -52,6 +52,8 @@ def laid(piece: Piece, by: Alignment) -> Piece:
         spots = tuple(sorted(spots))
     elif piece.kind is Kind.ARC and by.mirrored:
         spots = spots[0], spots[2], spots[1]
+    elif piece.kind is Kind.CURVE:
+        spots = min(spots, spots[::-1])
     return replace(piece, spots=spots, radius=piece.radius * by.factor)
 
 

@@ -32,7 +32,7 @@ class Piece:
     kind: Kind
     spots: tuple[Point, ...]
     """Straight: both ends, the lesser first. Arc: centre, then its ends counter-clockwise. Circle: centre. Point:
-    itself. Curve: points along it."""
+    itself. Curve: points along it, from its lesser end."""
     radius: Fraction
     """0 where there is none."""
     handles: tuple[str, ...]
@@ -47,9 +47,19 @@ class Piece:
         return (ax + bx) / 2, (ay + by) / 2
 
     @property
+    def closed(self) -> bool:
+        """Of a curve: whether it ends where it begins, but for the rounding of its points."""
+        return all(abs(a - b) <= Fraction(1, 10**6) for a, b in zip(self.spots[0], self.spots[-1], strict=True))
+
+    @property
     def numbers(self) -> tuple[float, ...]:
-        """What two equal pieces have equal, for searching; a curve's ends stand for it."""
-        spots = (self.spots[0], self.spots[-1]) if self.kind is Kind.CURVE else self.spots
+        """What two equal pieces have equal, for searching; a curve's ends stand for it, a closed one's bounds."""
+        spots = self.spots
+        if self.kind is Kind.CURVE:
+            spots = (self.spots[0], self.spots[-1])
+            if self.closed:
+                xs, ys = zip(*self.spots, strict=True)
+                spots = (min(xs), min(ys)), (max(xs), max(ys))
         return (*(float(v) for spot in spots for v in spot), float(self.radius))
 
 
@@ -90,7 +100,9 @@ def _piece(view: View, shape: Shape) -> Piece:
         case Mark(_, at):
             kind, spots, radius = Kind.POINT, (view.place(at),), none
         case Curve(_, points, _):
-            kind, spots, radius = Kind.CURVE, tuple(map(view.place, points)), none
+            kind, radius = Kind.CURVE, none
+            spots = tuple(map(view.place, points))
+            spots = min(spots, spots[::-1])  # it may be drawn from either end
     return Piece(kind, spots, radius, (origin.handle,), origin.role)
 
 

@@ -13,6 +13,7 @@ from fractions import Fraction
 from math import atan2, cos, degrees, hypot, radians, sin
 
 from dimaudit.exact.real import Real, angle_between, middle, minus, projection, root
+from dimaudit.grade.formed import formed
 from dimaudit.grade.layout import Kind, Piece
 from dimaudit.grade.levels import MEET, Adrift, Askew, Moved, Tilted, Wrong, axes_of, stands_along, touching
 from dimaudit.model.attached import Attached, End
@@ -70,6 +71,8 @@ class Fault:
     """What the key's dimensions say, one by one, where several are off for one reason."""
     tilted: bool = False
     """An edge that the key draws level or upright is not; `moved` is how far its ends are off each other's level."""
+    form: str = ""
+    """How an arc or a curve runs otherwise than the key's, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +87,8 @@ class Sizes:
 
     @property
     def shape(self) -> tuple[Fault, ...]:
-        """What breaks no number, but what the key draws in line, alike, tangent."""
-        return tuple(f for f in self.faults if f.implied is not None)
+        """What breaks no number, but what the key draws in line, alike, tangent, and the way it runs."""
+        return tuple(f for f in self.faults if f.implied is not None or f.form)
 
 
 def sizes(
@@ -152,6 +155,12 @@ def sizes(
             elif drawn_now is not None and _apart(wanted, drawn_now) > tolerance:
                 faults[handle] = Fault(wanted, drawn_now, (handle,), own)
     explained = touching((p for f in faults.values() for p in f.pieces), key)
+    bent = {
+        n for pieces, _, _ in rounds for n in pieces
+        if n in theirs and key[n].kind is Kind.ARC and abs(theirs[n].radius - key[n].radius) > tolerance
+        and all(_near(a, b, tolerance) for a, b in zip(key[n].spots[1:], theirs[n].spots[1:], strict=True))
+    }  # fmt: skip
+    """Arcs of another radius with the key's ends: their centres follow."""
     on_circle = {hole for _, _, holes in circles for hole in holes}
     loose: list[tuple[frozenset[int], int, Fraction]] = []
     for axis_number, off in adrift:
@@ -164,10 +173,11 @@ def sizes(
     turned = list(_off_their_ray(key, theirs, circles, tolerance))
     faults = {
         what: f for what, f in faults.items()
-        if f.implied is not Implied.IN_LINE or f.tilted or not on_circle.issuperset(f.pieces)
+        if f.implied is not Implied.IN_LINE or f.tilted or not (on_circle | bent).issuperset(f.pieces)
     }  # fmt: skip
+    curved = [Fault(None, None, (), (n,), form=form, moved=by) for n, form, by in formed(key, theirs, tolerance)]
     lost = sum(not there for there in numbers.values()) + sum(drawn is None for _, _, drawn in rounds)
-    return Sizes(len(numbers) + len(rounds), (*faults.values(), *drifted, *turned), lost)
+    return Sizes(len(numbers) + len(rounds), (*faults.values(), *drifted, *turned, *curved), lost)
 
 
 def _follows_another_view(
@@ -418,7 +428,11 @@ def _pieces(end: End, key: Sequence[Piece]) -> list[int]:
 
 
 def _meets(a: Point, b: Point) -> bool:
-    return abs(a[0] - b[0]) <= MEET and abs(a[1] - b[1]) <= MEET
+    return _near(a, b, MEET)
+
+
+def _near(a: Point, b: Point, within: Fraction) -> bool:
+    return abs(a[0] - b[0]) <= within and abs(a[1] - b[1]) <= within
 
 
 def _length(attached: Attached, places: Sequence[Point | None]) -> Real | None:

@@ -38,8 +38,10 @@ def _found(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
 
 
 def _what(laid_out: LaidOut, fault: Fault) -> str:
-    assert fault.implied is not None
     name = named_all(laid_out.key, fault.pieces)
+    if fault.form:
+        return f"{name} {fault.form}"
+    assert fault.implied is not None
     if fault.tilted:
         return f"{name} is drawn askew"
     return f"{name}: not {WORDS[fault.implied]}"
@@ -54,4 +56,7 @@ def _why(laid_out: LaidOut, fault: Fault) -> Iterator[str]:
     elif fault.key is not None and fault.drawn is not None:
         for text, value in (("the key draws", fault.key), ("drawn:", fault.drawn)):
             yield f"{text} {length_text(Fraction(round(middle(value), 6)), unit)}"
+    if fault.form:
+        yield "its size and its place were compared by themselves"
+        return
     yield "the key gives no number for it: it is implied by how it is drawn"

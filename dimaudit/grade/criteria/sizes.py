@@ -22,7 +22,7 @@ def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
 
 def _found(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
     for fault in laid_out.sizes.faults:
-        if fault.implied is None:
+        if fault not in laid_out.sizes.shape:
             yield _charged(laid_out, fault, each)
     if laid_out.sizes.lost:
         yield Deduction(

@@ -1,6 +1,6 @@
 """A submission laid on its key: everything that the criteria look at."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -75,9 +75,11 @@ def key_of(examined: Examined) -> Key:
     return Key(examined, inside, views, tuple(p for p in pieces if own.isdisjoint(p.handles)))
 
 
-def lay_out(key: Key, submission: Examined, rubric: Rubric) -> LaidOut | None:
-    """None where nothing of the submission is anything of the key."""
-    snap = key.examined.audit.lengths.snap
+def lay_out(
+    key: Key, submission: Examined, rubric: Rubric, wholes: Iterable[Sequence[int]] = ()
+) -> LaidOut | None:
+    """None where nothing of the submission is anything of the key. `wholes`: the key's pieces that make one thing."""
+    snap, wholes = key.examined.audit.lengths.snap, list(wholes)
     own = layout(submission.sheet, submission.audit.lengths.snap)
     names = sorted(key.views, key=lambda name: -len(key.in_view(name)))
     if not names or not own:
@@ -108,7 +110,9 @@ def lay_out(key: Key, submission: Examined, rubric: Rubric) -> LaidOut | None:
             way = other.alignment
         by_view[name] = way
         moved = [laid(own[s], way) for s in free]
-        found = pair(mine, moved, float(snap))
+        number = {k: n for n, k in enumerate(key.in_view(name))}
+        inside = [[number[k] for k in own] for own in wholes if number.keys() >= set(own)]
+        found = pair(mine, moved, float(snap), inside)
         for k, n in found.of_key.items():
             s = free[n]
             of_key[key.in_view(name)[k]] = s

@@ -215,6 +215,7 @@ class Axis:
             for node, own in self.stands.items()
         }
         levels.update((number[at], tuple(apart[at])) for at in used)
+        levels = {node: tuple(s for s in own if s.piece in theirs) or own for node, own in levels.items()}
         steps = [
             replace(step, low=number[low], high=number[high])
             for step, (low, high) in zip(kept, ends, strict=True)

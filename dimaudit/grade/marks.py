@@ -27,13 +27,13 @@ def grade(key: Key, submission: Examined, rubric: Rubric) -> Graded | ForAPerson
         )  # fmt: skip
     if not key.pieces:
         return ForAPerson(name, path, digest, "the key has no linework", "mend the key, and grade again")
-    laid_out = lay_out(key, submission, rubric)
+    wanted = features(key)
+    laid_out = lay_out(key, submission, rubric, [f.pieces for f in wanted if len(f.pieces) > 1])
     if laid_out is None:
         return ForAPerson(
             name, path, digest, "nothing in it is anything of the key, at any scale, turned or mirrored",
             "see whether it is the right part; if it is, mark it by hand",
         )  # fmt: skip
-    wanted = features(key)
     there = [f for f in wanted if any(k in laid_out.pairing.of_key for k in f.pieces)]
     if len(there) < RECOGNISED * len(wanted):
         return ForAPerson(

@@ -1,7 +1,7 @@
 """A submission's pieces, laid on the key, with the key's: one to one, by kind, place and size."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from math import hypot, inf
 
@@ -16,6 +16,9 @@ REACH = 0.5
 """A feature farther than this share of the key's diagonal from its place is another one."""
 RESIZED = 0.1
 """One of another size, or an edge of another direction, is the same feature only within this share of the diagonal."""
+ALIKE = 2.0
+"""What is round, of another size and in another place is the same feature only where one of the sizes is no more than
+so many times the other, or the one's centre lies within the other."""
 TURNED = 0.5
 """One whose ends both lie near the key's may be turned by more: up to 30 degrees (sine)."""
 LEVEL = 1e-4
@@ -35,16 +38,25 @@ class Pairing:
     """The submission's pieces that stand for nothing."""
 
 
-def pair(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> Pairing:
-    """Pairs what lies on its like first, then what is left, so that the sum of the distances is the least."""
+def pair(
+    key: Sequence[Piece], submission: Sequence[Piece], snap: float, wholes: Iterable[Sequence[int]] = ()
+) -> Pairing:
+    """Pairs what lies on its like first, then what is left, so that the sum of the distances is the least.
+
+    `wholes`: pieces of the key that make one thing, as a notch. One that lies elsewhere as a whole is that one, though
+    an edge of it may come to lie where another of its edges was.
+    """
     of_key: dict[int, int] = {}
     own, theirs = _by_kind(key), _by_kind(submission)
     size = _diagonal(key)
     for shape, mine in own.items():
+        if shape in theirs:
+            _lying_on(key, submission, mine, theirs[shape], snap, of_key)
+    _moved_as_a_whole(key, submission, list(wholes), snap, size, of_key)
+    for shape, mine in own.items():
         other = theirs.get(shape, [])
         if not other:
             continue
-        _lying_on(key, submission, mine, other, snap, of_key)
         taken = set(of_key.values())
         left, right = [k for k in mine if k not in of_key], [s for s in other if s not in taken]
         if left and right:
@@ -60,6 +72,49 @@ def pair(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> Pair
         tuple(k for k in range(len(key)) if k not in of_key),
         tuple(s for s in range(len(submission)) if s not in taken),
     )
+
+
+def _moved_as_a_whole(
+    key: Sequence[Piece], submission: Sequence[Piece], wholes: list[Sequence[int]], snap: float, size: float,
+    of_key: dict[int, int],
+) -> None:  # fmt: skip
+    parts = [own for own in wholes if not all(k in of_key for k in own)]
+    if not parts:
+        return
+    loose = {k for own in parts for k in own}
+    settled = {s for k, s in of_key.items() if k not in loose}
+    free = {s for s in range(len(submission)) if s not in settled}
+    for own in parts:
+        first = min(own, key=lambda k: (key[k].kind is Kind.STRAIGHT, k))
+        ways = []
+        for s in free:
+            if submission[s].kind is key[first].kind:
+                x, y = (b - a for a, b in zip(key[first].numbers[:2], submission[s].numbers[:2], strict=True))
+                if snap < hypot(x, y) <= REACH * size:
+                    found = {k: _at(key[k], x, y, submission, free, snap) for k in own}
+                    if None not in found.values() and len(set(found.values())) == len(own):
+                        ways.append((hypot(x, y), s, found))
+        if ways:
+            whole = {k: s for k, s in min(ways, key=lambda way: way[:2])[2].items() if s is not None}
+            for k in [k for k, s in of_key.items() if s in whole.values()]:
+                del of_key[k]
+            of_key.update(whole)
+            free.difference_update(whole.values())
+
+
+def _at(
+    piece: Piece, x: float, y: float, submission: Sequence[Piece], free: Iterable[int], snap: float
+) -> int | None:  # fmt: skip
+    """The one of the submission's pieces that lies on the key's piece, moved so far."""
+    spots = piece.numbers
+    wanted = [v + (x, y)[n % 2] for n, v in enumerate(spots[:-1])] + [spots[-1]]
+    for s in free:
+        other = submission[s]
+        if (other.kind, other.role, len(other.numbers)) == (piece.kind, piece.role, len(wanted)) and all(
+            abs(a - b) <= 2 * snap for a, b in zip(wanted, other.numbers, strict=True)
+        ):
+            return s
+    return None
 
 
 def lying_on(key: Sequence[Piece], submission: Sequence[Piece], snap: float) -> frozenset[int]:
@@ -131,6 +186,9 @@ def _cost(key: Piece, other: Piece, size: float) -> float:
             apart = across + 0.01 * middle  # a notch left out makes one edge of two
     elif not same:
         reach = RESIZED * size
+        least, most = sorted((a[-1], b[-1]))
+        if most > ALIKE * least and hypot(a[0] - b[0], a[1] - b[1]) > most:
+            return inf
     return apart if apart <= reach else inf
 
 

@@ -82,6 +82,13 @@ BY_HAND: dict[str, tuple[dict[str, Any], dict[Criterion, F]]] = {
     "the slot missing": (
         {"slot": None, "dims": without("slot x", "slot long", "slot y", "slot size")}, {C.FEATURES: FEATURE},
     ),
+    # the notch's new left side lies where its right side was; it is one notch, and one number of it is wrong
+    "the notch moved by its own width": ({"notch": (5.0, 7.0, 0.75)}, {C.SIZES: SIZE}),
+    "the slot moved by its own width": ({"slot": (2.0, 3.0, 3.5)}, {C.SIZES: SIZE}),
+    "the bore missing, and a tiny hole near its place": (
+        {"bore": None, "stray": (4.75, 2.0), "dims": without("bore x", "bore y", "bore size")},
+        {C.FEATURES: FEATURE, C.LINEWORK: LINE},
+    ),
     "slot and chamfer missing": (
         {"slot": None, "chamfer": None,
          "dims": without("slot x", "slot long", "slot y", "slot size", "chamfer x", "chamfer y")},
@@ -128,6 +135,14 @@ def test_each_fault_is_charged_as_worked_out_by_hand(
     found = marks(replace(KEY, **changes))
     assert taken(found) == expected
     assert found.got == 129 - sum(expected.values())
+
+
+def test_a_missing_hole_is_not_out_of_place_as_well() -> None:
+    """Its centre stands level with the quadrants of the bolt holes, and these are drawn too small."""
+    of = key_of(examined(replace(KEY, extra=lambda b: b.circle((1.25, 3.0), 0.25))))
+    found = marks(replace(KEY, bolt_size=(0.4375, 0.4375)), of=of)
+    each = {m.criterion: m.each for m in found.marks}
+    assert taken(found) == {c: each[c] for c in (C.FEATURES, C.SIZES)}
 
 
 def test_marks_add_up_from_what_is_shown() -> None:

@@ -53,12 +53,16 @@ def see_file(
         parts: tuple[tuple[str, AsRead], ...] = ()
         try:
             pictures = pictures_of_file(path)
+        except MemoryError:
+            raise
         except Exception as error:
             broken.append(RuleFault(str(path), "the picture", f"{type(error).__name__}: {error}"))
         try:
             sheet, _ = sheet_of(drawing, **rest)
             space = {id(view): g.space.name for g in rest["geometries"] for view in g.views}
             parts = tuple((space[id(part.landings[0].places[0].view)], part) for part in as_read_parts(sheet))
+        except MemoryError:
+            raise
         except Exception as error:
             broken.append(RuleFault(str(path), "the as-read part", f"{type(error).__name__}: {error}"))
         return audit, tuple(broken), Seen(pictures, parts)

@@ -1,14 +1,12 @@
 """One drawing of a run: what a worker does, wherever it runs."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from dimaudit.model.audit import DrawingAudit, RuleFault, UnreadDrawing
 from dimaudit.model.record import Record, recorded
 from dimaudit.model.seen import Seen
 from dimaudit.model.settings import Settings
-from dimaudit.pipeline import audit_file, see_file
-from dimaudit.report.json_report import details_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,7 +39,13 @@ class Outcome:
 
 
 def outcome(job: Job, wanted: Wanted) -> Outcome:
-    """Audits one drawing. Nothing that the drawing holds raises an exception."""
+    """Audits one drawing. Nothing that the drawing holds raises an exception.
+
+    Raises MemoryError, which is never taken for a fault of one entity or rule: the audit would not be whole.
+    """
+    from dimaudit.pipeline import audit_file, see_file  # a run whose results are all known loads no DXF reader
+    from dimaudit.report.json_report import details_of
+
     path, settings = job.path, job.settings
     looks = Seen()
     audit: DrawingAudit | UnreadDrawing
@@ -52,8 +56,40 @@ def outcome(job: Job, wanted: Wanted) -> Outcome:
             audit, faults = audit_file(path, settings)
         found = audit if isinstance(audit, UnreadDrawing) else recorded(audit)
         details = details_of(audit) if wanted.details and isinstance(audit, DrawingAudit) else ""
+    except MemoryError:
+        raise
     except Exception as error:
-        audit = found = UnreadDrawing(str(path), f"{path}: a fault of dimaudit itself ended its audit")
-        faults = (RuleFault(str(path), "the audit", f"{type(error).__name__}: {error}"),)
-        details = ""
+        return broken(path, wanted, f"{type(error).__name__}: {error}")
     return Outcome(str(path), found, faults, details, (audit, looks) if wanted.pictures else None)
+
+
+def unread(path: Path, wanted: Wanted, why: str, faults: tuple[RuleFault, ...] = ()) -> Outcome:
+    """The outcome of a drawing whose audit came to nothing."""
+    found = UnreadDrawing(str(path), f"{path}: {why}")
+    return Outcome(str(path), found, faults, "", (found, Seen()) if wanted.pictures else None)
+
+
+def broken(path: Path, wanted: Wanted, error: str) -> Outcome:
+    """The outcome of a drawing whose audit was ended by a fault of the tool itself."""
+    fault = RuleFault(str(path), "the audit", error)
+    return unread(path, wanted, "a fault of dimaudit itself ended its audit", (fault,))
+
+
+def named(found: Outcome, path: Path) -> Outcome:
+    """The same with the path that a person knows the drawing by, where a copy of it was audited."""
+    was, now = found.path, str(path)
+
+    def told(drawing: UnreadDrawing) -> UnreadDrawing:
+        return UnreadDrawing(now, drawing.why.replace(was, now))
+
+    shown = found.shown
+    if shown is not None:
+        audit, looks = shown
+        shown = (told(audit) if isinstance(audit, UnreadDrawing) else replace(audit, path=now)), looks
+    return Outcome(
+        now,
+        told(found.found) if isinstance(found.found, UnreadDrawing) else found.found,
+        tuple(RuleFault(now, fault.rule, fault.error.replace(was, now)) for fault in found.faults),
+        found.details,
+        shown,
+    )

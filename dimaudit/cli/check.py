@@ -10,6 +10,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from dimaudit import __version__
+from dimaudit.batch.one import Job, Outcome, Wanted
+from dimaudit.cli.engine import ENGINE, Engine, engine_options
 from dimaudit.cli.group import CLEAN, FINDINGS, OUR_FAULT, UNUSABLE, cli
 from dimaudit.cli.options import setting_options, settings_from
 from dimaudit.cli.saying import progress_bar
@@ -38,6 +40,7 @@ Sink = Callable[[str], None]
               help="The lowest level of finding that makes the exit status 1.")  # fmt: skip
 @click.option("--fail-on-not-judged", is_flag=True,
               help="Exit with status 1 where a dimension, or a whole drawing, could not be judged.")  # fmt: skip
+@engine_options
 def check(
     paths: tuple[Path, ...], format_: str, output: Path | None, fail_on: str, fail_on_not_judged: bool, **options: Any
 ) -> None:
@@ -54,6 +57,7 @@ def check(
       dimaudit check print.dxf --format json --output report.json
       dimaudit check drawings/ --format html --output report.html
     """
+    engine = Engine(*map(options.pop, ENGINE))
     settings = settings_from(**options)
     files = list(find_drawings(paths))
     if not files:
@@ -75,11 +79,14 @@ def check(
     else:
         report = FORMATS[format_](__version__)
     ending = Ending(fail_on, fail_on_not_judged)
+    jobs = [Job(file, settings) for file in files]
     with ExitStack() as stack:
         sink = _standard_output if output is None else _into(stack, output)
         shown = console if on_screen and sys.stdout.isatty() else Console(stderr=True)
         done = stack.enter_context(progress_bar(shown, len(files)))
-        run(files, settings, [(report, sink)], ending, done)
+        reports = [(report, sink)]
+        outcomes = stack.enter_context(engine.outcomes(jobs, wanted_by(reports)))
+        run(jobs, outcomes, reports, ending, done)
     sys.stdout.flush()
     raise SystemExit(ending.status)
 
@@ -110,26 +117,28 @@ class Ending:
             self.status = OUR_FAULT
 
 
-def run(
-    files: Sequence[Path], settings: Settings, reports: Sequence[tuple["Format", Sink]], ending: Ending,
-    done: Callable[[], None] = lambda: None,
-) -> None:  # fmt: skip
-    """Audits each file and hands what came out to each report; what one file does never stops the others."""
-    from dimaudit.batch.here import here
-    from dimaudit.batch.one import Job, Wanted
+def wanted_by(reports: Iterable[tuple["Format", Sink]]) -> Wanted:
+    """What these reports need of each drawing."""
     from dimaudit.report.formats import DETAILED
 
-    wanted = Wanted(
-        details=any(isinstance(r, DETAILED) for r, _ in reports),
-        pictures=any(isinstance(r, _Page) for r, _ in reports),
+    return Wanted(
+        details=any(isinstance(report, DETAILED) for report, _ in reports),
+        pictures=any(isinstance(report, _Page) for report, _ in reports),
     )
+
+
+def run(
+    jobs: Sequence[Job], outcomes: Iterable[Outcome], reports: Sequence[tuple["Format", Sink]], ending: Ending,
+    done: Callable[[], None] = lambda: None,
+) -> None:  # fmt: skip
+    """Hands what came out for each job to each report; nothing is kept of a drawing but counts."""
     tally = Tally()
     faults: list[RuleFault] = []
     for report, sink in reports:
         sink(report.begin())
-    for outcome in here((Job(file, settings) for file in files), wanted):
-        found = outcome.found
-        result = found if isinstance(found, UnreadDrawing) else Audited(outcome.path, found, settings, outcome.details)
+    for job, outcome in zip(jobs, outcomes, strict=True):
+        found, told = outcome.found, outcome.details
+        result = found if isinstance(found, UnreadDrawing) else Audited(outcome.path, found, job.settings, told)
         faults += outcome.faults
         tally.add(result)
         ending.drawing(result)

@@ -44,12 +44,16 @@ def judge_drawing(
     )
     try:
         sheet = replace(sheet, in_line=tuple(compared(sheet)))
+    except MemoryError:
+        raise
     except Exception as error:
         broken.append(RuleFault(drawing.path, "views in line", f"{type(error).__name__}: {error}"))
     findings: list[Finding] = []
     for rule in rules:
         try:
             findings += rule.check(sheet)
+        except MemoryError:
+            raise
         except Exception as error:
             broken.append(RuleFault(drawing.path, rule.name, f"{type(error).__name__}: {error}"))
     audit = DrawingAudit(
@@ -111,6 +115,8 @@ def sheet_of(
             geometries, judgements, hole_notes, tuple(scales.values()), lengths, settings.taken_as_implied,
             drawing.unit, hole_tables, radii,
         ))  # fmt: skip
+    except MemoryError:
+        raise
     except Exception as error:
         found = ()
         broken.append(RuleFault(drawing.path, "scheme", f"{type(error).__name__}: {error}"))

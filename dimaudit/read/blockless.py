@@ -47,6 +47,8 @@ def _put(tags: Tags, doc: Document, into: BaseLayout) -> bool:
             entity.dxf.handle = None
         factory.bind(entity, doc)
         into.add_entity(entity)  # type: ignore[arg-type]
+    except MemoryError:
+        raise
     except Exception:  # the library raises errors of many kinds on malformed tags
         return False
     return True

@@ -70,6 +70,8 @@ def load(path: Path, head: bytes) -> Loaded:
         raise UnreadableFile(f"{path}: the file ends in the middle, cut off. {_scan(path)}Copy or save it again")
     try:
         return Loaded(readfile(path), _no_end(path))
+    except MemoryError:
+        raise
     except Exception as error:  # besides its own the library raises ValueError, KeyError, AttributeError, OSError
         return _recovered(path, error)
 
@@ -90,6 +92,8 @@ def open_document(path: Path) -> Document:
 def _recovered(path: Path, first: Exception) -> Loaded:
     try:
         doc, auditor = recover.readfile(path)
+    except MemoryError:
+        raise
     except Exception as error:
         raise UnreadableFile(_refusal(path, f"{_line(first)}; with repair: {_line(error)}")) from error
     if "is not a DXF file" in str(first) and not len(doc.modelspace()):

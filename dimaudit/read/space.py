@@ -163,6 +163,8 @@ class SpaceReader:
                 else:
                     own = Origin(handle, clean(layer), inserts=inserts)
                     self._annotation(entity, into, layout, by, own, blocks[-1] if blocks else "")
+            except MemoryError:
+                raise
             except Exception as error:  # one malformed entity never ends the reading of the others
                 why = f"not readable ({type(error).__name__}: {clean(str(error))[:200]})"
                 if kind in DIMENSIONS:  # a result of its own, to be counted among the dimensions

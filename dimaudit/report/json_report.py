@@ -1,6 +1,5 @@
 """The run as JSON; the schema is beside this file and documented in docs/json.md. Exact values are strings."""
 
-from textwrap import indent
 from typing import Any
 
 from dimaudit.exact.number import decimal_text
@@ -27,7 +26,7 @@ class JsonReport:
     def drawing(self, result: Result) -> str:
         before = "\n" if self._first else ",\n"
         self._first = False
-        return before + indent(result_json(result), "  ")
+        return before + "  " + result_json(result).replace("\n", "\n  ")  # no line of it is empty
 
     def end(self, totals: Totals) -> str:
         """The counts, what broke, and what there is to say of the run as a whole."""

@@ -1,0 +1,140 @@
+"""Drawings audited side by side in processes of this machine, each held to its limits.
+
+Each worker is a pool of one process. So it is always known which drawing a process had that ended, and nothing that
+ends one, not even while it talks to its parent, touches the others.
+"""
+
+import gc
+import multiprocessing
+import os
+import signal
+import sys
+import threading
+from collections.abc import Callable
+from concurrent.futures import Future
+from concurrent.futures import TimeoutError as TooLong  # the built-in name only since Python 3.11
+from concurrent.futures.process import BrokenProcessPool
+
+from pebble import ProcessExpired, ProcessPool
+
+from dimaudit.batch.limits import Limits
+from dimaudit.batch.one import Job, Outcome, Wanted, broken, outcome, unread
+
+OUT_OF_MEMORY = 85
+"""The exit status by which a worker says that its limit was reached; it begins anew, since its memory is in pieces."""
+
+Task = Callable[[Job, Wanted], Outcome]
+
+
+class Processes:
+    """Workers that start when they are first needed, afresh: nothing of this process is shared with them."""
+
+    def __init__(self, jobs: int, limits: Limits, wanted: Wanted, task: Task = outcome) -> None:
+        """`task` is a function of a module, since workers import it by its name."""
+        self.room = jobs
+        self._limits, self._wanted, self._task = limits, wanted, task
+        self._idle: list[ProcessPool] = []
+        self._busy: dict[Future[Outcome], ProcessPool] = {}
+
+    def give(self, job: Job) -> Future[Outcome]:
+        pool = self._idle.pop() if self._idle else self._worker()
+        if not pool.active:  # its process ended while it had nothing to do
+            self._end([pool])
+            pool = self._worker()
+        future: Future[Outcome] = pool.schedule(_run, (self._task, job, self._wanted), timeout=self._limits.seconds)
+        self._busy[future] = pool
+        return future
+
+    def taken(self, job: Job, future: Future[Outcome]) -> Outcome:
+        pool = self._busy.pop(future)
+        try:
+            found = future.result()
+        except TooLong:
+            found = unread(job.path, self._wanted, self._limits.too_long())
+        except ProcessExpired as error:
+            if error.exitcode == OUT_OF_MEMORY:
+                found = unread(job.path, self._wanted, self._limits.too_large())
+            else:
+                found = broken(job.path, self._wanted, _ended(error.exitcode))
+        except BrokenProcessPool:
+            found = broken(job.path, self._wanted, "its process ended before it had begun")
+        except Exception as error:  # what came out could not be sent
+            found = broken(job.path, self._wanted, f"{type(error).__name__}: {error}")
+        self._idle.append(pool)
+        return found
+
+    def close(self) -> None:
+        """Ends all workers, whatever they are at."""
+        self._end([*self._idle, *self._busy.values()])
+        self._idle, self._busy = [], {}
+
+    def _worker(self) -> ProcessPool:
+        context = multiprocessing.get_context("spawn")  # the same on every system
+        return ProcessPool(1, initializer=_start, initargs=(self._limits.megabytes,), context=context)
+
+    @staticmethod
+    def _end(pools: list[ProcessPool]) -> None:
+        for pool in pools:
+            pool.stop()
+        for pool in pools:
+            pool.join()
+
+
+def _ended(status: int | None) -> str:
+    """How a process ended, in words: by itself with a status, or by a signal."""
+    if status is not None and status < 0:
+        try:
+            name = signal.Signals(-status).name
+        except ValueError:
+            name = str(-status)
+        return f"its process was ended by signal {name} in the middle"
+    return f"its process ended in the middle, with status {status}"
+
+
+def _start(megabytes: int) -> None:
+    """Makes this process a worker."""
+    import dimaudit.pipeline
+    import dimaudit.report.json_report  # noqa: F401 (both before the clock of the first drawing runs)
+
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # ended at once, whatever it is at
+    hold_to(megabytes)
+    parent = multiprocessing.parent_process()
+    assert parent is not None
+    threading.Thread(target=_end_with, args=(parent.join,), daemon=True).start()
+    gc.disable()  # `_run` collects between two drawings
+    gc.freeze()
+
+
+def _end_with(wait: Callable[[], object]) -> None:
+    """Ends this process with its parent, however that came to its end."""
+    wait()
+    os._exit(1)
+
+
+def hold_to(megabytes: int) -> bool:
+    """Holds this process to so much memory for data, and says whether the system does that (setrlimit: POSIX).
+
+    Linux counts what is asked for and can be written (getrlimit(2), RLIMIT_DATA since 4.7); elsewhere RLIMIT_AS is
+    the nearest thing, and macOS does not obey it. From memory.
+    """
+    if sys.platform == "win32":
+        return False
+    import resource
+
+    kind = resource.RLIMIT_DATA if sys.platform.startswith("linux") else resource.RLIMIT_AS
+    _, most = resource.getrlimit(kind)
+    asked = megabytes * 1_000_000
+    try:
+        resource.setrlimit(kind, (asked if most == resource.RLIM_INFINITY else min(asked, most), most))
+    except (ValueError, OSError):
+        return False
+    return sys.platform != "darwin"
+
+
+def _run(task: Task, job: Job, wanted: Wanted) -> Outcome:
+    try:
+        return task(job, wanted)
+    except MemoryError:
+        os._exit(OUT_OF_MEMORY)
+    finally:
+        gc.collect()  # a document is full of cycles

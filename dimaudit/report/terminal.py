@@ -185,7 +185,7 @@ def _print(console: Console, told: Iterable[Line]) -> None:
     width = console.width
     if not console.is_terminal:  # plain text, and the same text: see `wrapped`
         lines = [" " * i + line for i, text in told for line in wrapped(text.plain, max(width - i, NARROWEST))]
-        console.out("\n".join(line.rstrip() for line in lines), highlight=False)
+        console.file.write("".join(f"{line.rstrip()}\n" for line in lines))
         return
     parts: list[Text] = []
     for indent, text in told:

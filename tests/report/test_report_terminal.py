@@ -1,19 +1,22 @@
 """The lines of the terminal's report about the title block and about views."""
 
+from io import StringIO
 from pathlib import Path
 
+from hypothesis import given
+from hypothesis import strategies as st
 from read.sketch import Sketch, audited
 from reporting import told
 from rich.console import Console
+from rich.text import Text
 
-from dimaudit.report.terminal import print_drawing
+from dimaudit.report.terminal import print_drawing, wrapped
 
 
 def lines(sketch: Sketch, folder: Path) -> list[str]:
-    console = Console(width=300, color_system=None)
-    with console.capture() as shown:
-        print_drawing(console, told(audited(sketch.save(folder))))
-    return [line.strip() for line in shown.get().splitlines()]
+    shown = StringIO()
+    print_drawing(Console(file=shown, width=300), told(audited(sketch.save(folder))))
+    return [line.strip() for line in shown.getvalue().splitlines()]
 
 
 def note(sketch: Sketch, text: str, x: float, y: float) -> str:
@@ -60,3 +63,26 @@ def test_views_that_were_not_compared_have_a_line(tmp_path: Path) -> None:
     alone.rect(0, 0, 4, 3)
     alone.across((0, 0), (4, 0))
     assert not any("not compared" in line for line in lines(alone, tmp_path))
+
+
+@given(st.lists(st.text("ab -/Ø°\u4e2d\u0301", max_size=30), max_size=12), st.integers(20, 40))
+def test_plain_lines_are_wrapped_as_coloured_ones(words: list[str], width: int) -> None:
+    """rich's own wrapping is the oracle, with signs two columns wide and none, and words that fit no line."""
+    text = " ".join(words)
+    with_colours = [line.plain.rstrip() for line in Text(text).wrap(Console(width=width), width)]
+    assert wrapped(text, width) == with_colours
+
+
+def test_a_terminal_and_a_pipe_are_told_the_same(tmp_path: Path) -> None:
+    """But for the colours."""
+    sketch = Sketch()
+    views(sketch)
+    note(sketch, "DETAIL A  SCALE 2:1", 9, -0.5)
+    drawing = told(audited(sketch.save(tmp_path)))
+    shown = []
+    for terminal in (True, False):
+        file = StringIO()
+        print_drawing(Console(file=file, width=60, force_terminal=terminal, color_system=None), drawing)
+        shown.append(file.getvalue())
+    assert shown[0] == shown[1]
+    assert max(map(len, shown[0].splitlines())) <= 60

@@ -1,7 +1,8 @@
 """Results kept from run to run: by what a drawing holds, what audits it and what steers that; never by its name.
 
 The file of an entry is named by all that it depends on, so an entry is never out of date; it is only no longer asked
-for. What was not asked for in sixty days is dropped. Several runs can share a cache: entries appear whole or not at all.
+for. What was not asked for in sixty days is dropped. Several runs can share a cache: an entry appears whole or not
+at all.
 """
 
 import os
@@ -10,6 +11,7 @@ import re
 import time
 import zlib
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from hashlib import file_digest, sha256
@@ -121,10 +123,8 @@ class Cache:
             used = os.fstat(file.fileno()).st_mtime
             content = file.read()
         if abs(time.time() - used) > DAY:
-            try:
+            with suppress(OSError):  # a cache that only others may write into can be used as it is
                 os.utime(path)
-            except OSError:  # a cache that others fill can be used as it is
-                pass
         return content
 
 
@@ -138,7 +138,8 @@ def _tool() -> str:
         code.update(f"{path.relative_to(package).as_posix()} {len(content)}\n".encode())
         code.update(content)
     others = ", ".join(f"{name} {version(name)}" for name in AUDITING)
-    return f"{__version__}, {code.hexdigest()}, {platform.python_implementation()} {platform.python_version()}, {others}"
+    python = f"{platform.python_implementation()} {platform.python_version()}"
+    return f"{__version__}, {code.hexdigest()}, {python}, {others}"
 
 
 @lru_cache(maxsize=64)

@@ -3,7 +3,7 @@
 import pickle
 import tempfile
 from collections import deque
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, wait
 from typing import Any, BinaryIO, Protocol
 
@@ -27,7 +27,9 @@ class Workers(Protocol):
         """Ends what is going on."""
 
 
-def in_order(jobs: Sequence[Job], wanted: Wanted, workers: Workers, cache: Cache | None) -> Iterator[Outcome]:
+def in_order(
+    jobs: Sequence[Job], wanted: Wanted, workers: Workers, cache: Cache | None
+) -> Generator[Outcome, None, None]:
     """An outcome for each job, in their order, whatever the workers do and however many there are.
 
     Each result goes into the cache as it comes in, so a run that is interrupted need not do it again. One that waits

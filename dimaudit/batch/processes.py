@@ -12,13 +12,14 @@ import sys
 import threading
 from collections.abc import Callable
 from concurrent.futures import Future
-from concurrent.futures import TimeoutError as TooLong  # the built-in name only since Python 3.11
 from concurrent.futures.process import BrokenProcessPool
-
-from pebble import ProcessExpired, ProcessPool
+from typing import TYPE_CHECKING
 
 from dimaudit.batch.limits import Limits
 from dimaudit.batch.one import Job, Outcome, Wanted, broken, outcome, unread
+
+if TYPE_CHECKING:
+    from pebble import ProcessPool  # loaded by the first drawing that is not known yet
 
 OUT_OF_MEMORY = 85
 """The exit status by which a worker says that its limit was reached; it begins anew, since its memory is in pieces."""
@@ -46,10 +47,12 @@ class Processes:
         return future
 
     def taken(self, job: Job, future: Future[Outcome]) -> Outcome:
+        from pebble import ProcessExpired
+
         pool = self._busy.pop(future)
         try:
             found = future.result()
-        except TooLong:
+        except TimeoutError:
             found = unread(job.path, self._wanted, self._limits.too_long())
         except ProcessExpired as error:
             if error.exitcode == OUT_OF_MEMORY:
@@ -68,14 +71,16 @@ class Processes:
         self._end([*self._idle, *self._busy.values()])
         self._idle, self._busy = [], {}
 
-    def _worker(self) -> ProcessPool:
+    def _worker(self) -> "ProcessPool":
+        from pebble import ProcessPool
+
         context = multiprocessing.get_context("spawn")  # the same on every system
         return ProcessPool(1, initializer=_start, initargs=(self._limits.megabytes,), context=context)
 
     @staticmethod
-    def _end(pools: list[ProcessPool]) -> None:
+    def _end(pools: list["ProcessPool"]) -> None:
         for pool in pools:
-            pool.stop()
+            pool.stop()  # type: ignore[no-untyped-call]
         for pool in pools:
             pool.join()
 

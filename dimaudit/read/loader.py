@@ -98,7 +98,8 @@ def _recovered(path: Path, first: Exception) -> Loaded:
         raise UnreadableFile(_refusal(path, f"{_line(first)}; with repair: {_line(error)}")) from error
     if "is not a DXF file" in str(first) and not len(doc.modelspace()):
         raise UnreadableFile(_refusal(path, f"{_line(first)}; repair finds nothing in it"))
-    why = f"repaired while reading; the strict reader said: {_line(first)}"
+    said = _line(first).replace(f"File '{path}'", "the file")  # what is said of a drawing knows no name of it
+    why = f"repaired while reading; the strict reader said: {said}"
     losses = [*_no_end(path), Loss("the file's structure", why)]
     fixes = [entry.message for entry in auditor.fixes]
     dropped = [found.group(1) for message in fixes if (found := _DROPPED.match(message))]

@@ -5,7 +5,6 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from io import StringIO
 
-from rich.cells import cell_len
 from rich.console import Console
 from rich.text import Text
 
@@ -196,25 +195,28 @@ def _print(console: Console, told: Iterable[Line]) -> None:
 
 
 NARROWEST = 20
-_WORD = re.compile(r"\s*\S+\s*")
+_NARROW = re.compile("[\x20-\x7e\u00a1-\u00ac\u00ae-\u00ff…]*")
+"""Signs that take one column each."""
 
 
 def wrapped(text: str, width: int) -> list[str]:
-    """The lines that `Text.wrap` makes of one line, without blanks at their ends, in a tenth of its time."""
-    size = len if text.isascii() else cell_len
-    if size(text) <= width:
-        return [text.rstrip()]
-    lines: list[str] = []
-    start = used = 0
-    for word in _WORD.finditer(text):
-        room = size(word[0].rstrip())
-        if room > width:  # to be broken within
-            return [line.plain.rstrip() for line in Text(text).wrap(Console(width=width), width)]
-        if used + room > width and used:
-            lines.append(text[start : word.start()].rstrip())
-            start, used = word.start(), 0
-        used += size(word[0])
-    return [*lines, text[start:].rstrip()]
+    """The lines that `Text.wrap` makes of one line, without blanks at their ends, and mostly in a hundredth of its
+    time."""
+    text = text.rstrip()
+    if _NARROW.fullmatch(text) and not text.startswith(" "):
+        lines: list[str] = []
+        start = 0
+        while len(text) - start > width:
+            blank = text.rfind(" ", start, start + width + 1)
+            if blank < 0:  # a word to be broken within
+                break
+            lines.append(text[start:blank].rstrip())
+            start = blank + 1
+            while text[start] == " ":
+                start += 1
+        else:
+            return [*lines, text[start:]]
+    return [line.plain.rstrip() for line in Text(text).wrap(Console(width=width), width)]
 
 
 def _few(handles: tuple[str, ...], most: int) -> str:

@@ -28,22 +28,44 @@ if TYPE_CHECKING:
     from dimaudit.report.interface import Format
 
 Sink = Callable[[str], None]
+FORMATS = ["terminal", "json", "jsonl", "html", "markdown", "csv", "sarif", "junit", "workflow"]
+"""Those of report/formats.py and the page; written out, so that help does not wait for them to load."""
+
+
+class Also(click.ParamType[tuple[str, Path]]):
+    """A format and the file that gets it."""
+
+    name = "format=file"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, Path]:
+        if isinstance(value, tuple):
+            return value
+        format_, _, file = str(value).partition("=")
+        if format_ not in FORMATS or not file:
+            known = ", ".join(FORMATS)
+            self.fail(f"{value!r} is not FORMAT=FILE, as in sarif=audit.sarif; formats are {known}", param, ctx)
+        if file == "-":
+            self.fail(f"{value!r}: standard output is for --format {format_}; name a file", param, ctx)
+        return format_, Path(file)
 
 
 @cli.command()
 @click.argument("paths", nargs=-1, required=True, type=click.Path(path_type=Path))
 @setting_options
-@click.option("--format", "format_", type=click.Choice(["terminal", "json", "html", "markdown"]), default="terminal",
+@click.option("--format", "format_", type=click.Choice(FORMATS), default="terminal",
               show_default=True, help="How to say it; html is a page with the drawing.")  # fmt: skip
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to a file.")
+@click.option("--also", type=Also(), multiple=True, help="Write the report in a second format to a file, too: "
+              "sarif=audit.sarif. May be repeated.")  # fmt: skip
 @click.option("--fail-on", type=click.Choice([*map(str, Level), "never"]), default="error", show_default=True,
               help="The lowest level of finding that makes the exit status 1.")  # fmt: skip
 @click.option("--fail-on-not-judged", is_flag=True,
               help="Exit with status 1 where a dimension, or a whole drawing, could not be judged.")  # fmt: skip
 @engine_options
 def check(
-    paths: tuple[Path, ...], format_: str, output: Path | None, fail_on: str, fail_on_not_judged: bool, **options: Any
-) -> None:
+    paths: tuple[Path, ...], format_: str, output: Path | None, also: tuple[tuple[str, Path], ...], fail_on: str,
+    fail_on_not_judged: bool, **options: Any,
+) -> None:  # fmt: skip
     """Audit drawings: files, or folders that are searched for .dxf files.
 
     \b
@@ -56,39 +78,51 @@ def check(
       dimaudit check drawings/ --fail-on warning
       dimaudit check print.dxf --format json --output report.json
       dimaudit check drawings/ --format html --output report.html
+      dimaudit check drawings/ --also sarif=audit.sarif --also junit=audit.xml
     """
     engine = Engine(*map(options.pop, ENGINE))
     settings = settings_from(**options)
     files = list(find_drawings(paths))
     if not files:
         raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
-    if output is not None and any(output.exists() and f.exists() and output.samefile(f) for f in files):
-        raise UsageError(f"{output} is one of the drawings; a drawing is never written over: name another file")
+    writable([*([] if output is None else [output]), *(file for _, file in also)], files)
     from rich.console import Console
-
-    from dimaudit.report.formats import FORMATS
 
     fixed = (None, None) if sys.stdout.isatty() else (120, 25)  # a pipe has no size to be asked for
     console = Console(highlight=False, width=fixed[0], height=fixed[1])
     on_screen = output is None and format_ == "terminal"
-    report: Format
-    if on_screen:
-        report = _Screen(console)
-    elif format_ == "html":
-        report = _Page(settings)
-    else:
-        report = FORMATS[format_](__version__)
+    report = _Screen(console) if on_screen else report_in(format_, settings)
     ending = Ending(fail_on, fail_on_not_judged)
     jobs = [Job(file, settings) for file in files]
     with ExitStack() as stack:
         sink = _standard_output if output is None else _into(stack, output)
         shown = console if on_screen and sys.stdout.isatty() else Console(stderr=True)
         done = stack.enter_context(progress_bar(shown, len(files)))
-        reports = [(report, sink)]
+        reports = [(report, sink), *((report_in(name, settings), _into(stack, file)) for name, file in also)]
         outcomes = stack.enter_context(engine.outcomes(jobs, wanted_by(reports)))
         run(jobs, outcomes, reports, ending, done)
     sys.stdout.flush()
     raise SystemExit(ending.status)
+
+
+def writable(reports: Sequence[Path], drawings: Sequence[Path]) -> None:
+    """Raises UsageError where a report would be written over a drawing or over another report."""
+    for file in reports:
+        if any(file.exists() and d.exists() and file.samefile(d) for d in drawings):
+            raise UsageError(f"{file} is one of the drawings; a drawing is never written over: name another file")
+    names = [file.resolve() for file in reports]
+    for k, name in enumerate(names):
+        if name in names[:k]:
+            raise UsageError(f"{reports[k]} is named for two reports: give each a file of its own")
+
+
+def report_in(name: str, settings: Settings) -> "Format":
+    """A report in the format of that name."""
+    if name == "html":
+        return _Page(settings)
+    from dimaudit.report.formats import FORMATS as MADE
+
+    return MADE[name](__version__)
 
 
 @dataclass

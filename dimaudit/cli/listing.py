@@ -22,9 +22,12 @@ def rules() -> None:
 
 
 @cli.command()
-@click.argument("command", type=click.Choice(["check", "as-read", "stack-up", "advise"]), default="check")
+@click.argument("command", type=click.Choice(["check", "check-lines", "as-read", "stack-up", "advise"]),
+                default="check")  # fmt: skip
 def schema(command: str) -> None:
     """Print the JSON Schema of a command's JSON report; without its name, that of `check`.
+
+    check-lines is that of a line of `check --format jsonl`.
 
     \b
     Examples:

@@ -1,7 +1,6 @@
 """The gradebook: one row a submission, as CSV and as a workbook. No text in it is ever a formula."""
 
 import csv
-import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -15,16 +14,11 @@ from dimaudit.grade.state import Result
 from dimaudit.grade.summary import Summary, summary_rows
 from dimaudit.grade.words import points_text
 from dimaudit.model.grading import Criterion, ForAPerson, Graded, Rubric
-from dimaudit.report.visible import visible
+from dimaudit.report.cells import LONGEST, defused
+from dimaudit.report.visible import for_xml
 
 PLACES = 4
 """Decimals of a number in the gradebook; what does not end there is rounded half up, once, from the exact value."""
-LONGEST = 2000
-"""Characters of a cell; what is cut says so."""
-STARTS = frozenset("=+-@＝＋－＠")
-"""What makes a spreadsheet take a text for a formula; the last four are the wide forms of the first."""
-NO_XML = re.compile("[\ud800-\udfff\ufffe\uffff]")
-"""Characters that no XML 1.0 document may hold, of those that `visible` leaves (XML 1.0, production 2)."""
 
 Cell = str | Fraction | None
 
@@ -101,12 +95,6 @@ def _csv_cell(cell: Cell) -> str:
     return number_text(cell) if isinstance(cell, Fraction) else defused(cell)
 
 
-def defused(text: str) -> str:
-    """A text that no spreadsheet takes for a formula: an apostrophe before what would begin one; else as it is."""
-    shown = visible(text, LONGEST)
-    return f"'{shown}" if shown.strip()[:1] in STARTS and shown.strip() else shown
-
-
 def number_text(value: Fraction) -> str:
     """A number as a plain decimal."""
     places = decimal_places(value)
@@ -123,7 +111,7 @@ def gradebook_xlsx(rows: Sequence[Row], rubric: Rubric, results: Sequence[Result
     book = xlsxwriter.Workbook(
         buffer, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False, "strings_to_numbers": False}
     )
-    title = NO_XML.sub("�", visible(rubric.title))
+    title = for_xml(rubric.title)
     book.set_properties({"title": title, "created": datetime(2000, 1, 1)})  # no clock: the same bytes every time
     bold, wrap = book.add_format({"bold": True}), book.add_format({"text_wrap": True, "valign": "top"})
     top = book.add_format({"valign": "top"})
@@ -144,7 +132,7 @@ def gradebook_xlsx(rows: Sequence[Row], rubric: Rubric, results: Sequence[Result
                 if isinstance(cell, Fraction):
                     sheet.write_number(r, c, float(number_text(cell)), top)
                 elif cell:
-                    sheet.write_string(r, c, NO_XML.sub("�", visible(cell, LONGEST)), bold if r == 0 else wrap)
+                    sheet.write_string(r, c, for_xml(cell, LONGEST), bold if r == 0 else wrap)
     book.close()
     return buffer.getvalue()
 

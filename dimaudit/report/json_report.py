@@ -6,7 +6,7 @@ from dimaudit.exact.number import decimal_text
 from dimaudit.model.attached import Measured
 from dimaudit.model.audit import DrawingAudit, Finding, InForce, Judgement, Level, NumberText, UnreadDrawing
 from dimaudit.model.general import ReadAs
-from dimaudit.model.record import Accepted, Result, Totals
+from dimaudit.model.record import Accepted, Record, Result, Totals
 from dimaudit.model.stated import CallOut, Chamfer, Stated, Thread
 from dimaudit.report.json_shared import faults_of_the_tool, head, number, settings_json, written
 from dimaudit.report.scheme_json import scheme_json
@@ -33,15 +33,7 @@ class JsonReport:
         body = {
             "faults_of_the_tool": faults_of_the_tool(totals.faults),
             "remarks": list(totals.remarks),
-            "summary": {
-                "drawings": totals.drawings,
-                "unread": totals.unread,
-                "dimensions": totals.dimensions,
-                "judged": totals.judged,
-                "not_judged": totals.dimensions - totals.judged,
-                **{str(level): totals.levels[level] for level in Level},
-                "accepted": totals.accepted,
-            },
+            "summary": summary_json(totals),
         }
         return ("" if self._first else "\n ") + "],\n" + written(body).removeprefix("{\n")
 
@@ -65,19 +57,8 @@ def result_json(result: Result) -> str:
             "gap": decimal_text(record.lengths.gap),
             "noise": None if noise is None else decimal_text(noise),
         },
-        "coverage": {
-            "dimensions": record.dimensions,
-            "judged": record.judged,
-            "not_judged": record.dimensions - record.judged,
-            "not_judged_reasons": dict(record.not_judged),
-            "views": list(record.views),
-            "undimensioned_groups": record.undimensioned,
-            "texts_not_read": len(record.unread_texts()),
-        },
-        "losses": [
-            {"what": loss.what, "why": loss.why, "count": loss.count, "handles": list(loss.handles)}
-            for loss in record.losses
-        ],
+        "coverage": coverage_json(record),
+        "losses": losses_json(record),
         "title_block": [_said(r) for r in record.title_block],
         "view_scales": [_said(r) for r in record.view_scales],
         "general_tolerances": list(record.tolerances),
@@ -90,6 +71,37 @@ def result_json(result: Result) -> str:
         "accepted": [accepted_json(a) for a in result.accepted],
     }
     return written(body).rstrip("\n}") + ",\n" + (result.details or NO_DETAILS) + "\n}"
+
+
+def coverage_json(record: Record) -> dict[str, Any]:
+    """How much of a drawing was judged."""
+    return {
+        "dimensions": record.dimensions,
+        "judged": record.judged,
+        "not_judged": record.dimensions - record.judged,
+        "not_judged_reasons": dict(record.not_judged),
+        "views": list(record.views),
+        "undimensioned_groups": record.undimensioned,
+        "texts_not_read": len(record.unread_texts()),
+    }
+
+
+def losses_json(record: Record) -> list[dict[str, Any]]:
+    """What was repaired, not read or left out."""
+    return [{"what": x.what, "why": x.why, "count": x.count, "handles": list(x.handles)} for x in record.losses]
+
+
+def summary_json(totals: Totals) -> dict[str, int]:
+    """A run, counted."""
+    return {
+        "drawings": totals.drawings,
+        "unread": totals.unread,
+        "dimensions": totals.dimensions,
+        "judged": totals.judged,
+        "not_judged": totals.dimensions - totals.judged,
+        **{str(level): totals.levels[level] for level in Level},
+        "accepted": totals.accepted,
+    }
 
 
 def details_of(audit: DrawingAudit) -> str:

@@ -6,6 +6,7 @@ from typing import Any
 
 SCHEMAS = {
     "check": "dimaudit-report-1",
+    "check-lines": "dimaudit-lines-1",
     "as-read": "dimaudit-as-read-1",
     "stack-up": "dimaudit-stack-up-1",
     "advise": "dimaudit-advice-1",

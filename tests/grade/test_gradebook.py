@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from dimaudit.grade.explained import alignment_text, explained, mark_of
-from dimaudit.grade.gradebook import cells, defused, gradebook_csv, gradebook_xlsx, headings, number_text, rows_of
+from dimaudit.grade.gradebook import cells, gradebook_csv, gradebook_xlsx, headings, number_text, rows_of
 from dimaudit.grade.remarks import Remark, Remarks
 from dimaudit.grade.state import Result
 from dimaudit.grade.summary import alike_text, summarise
@@ -25,6 +25,7 @@ from dimaudit.model.grading import (
     Graded,
     Rubric,
 )
+from dimaudit.report.cells import defused
 
 F = Fraction
 RUBRIC = Rubric("key.dxf", "k" * 64, "Cleat plate", (Asked(Criterion.FEATURES, F(40)), Asked(Criterion.SIZES, F(60))),

@@ -21,8 +21,9 @@ from dimaudit.model.seen import Seen
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import see_file
 from dimaudit.report.html import html_report
-from dimaudit.report.html.rule_pages import folder, rule_page
+from dimaudit.report.html.rule_pages import rule_page
 from dimaudit.report.interface import CAUTION, Run
+from dimaudit.report.rule_text import folder
 from dimaudit.report.svg import THEMES, contrast
 
 ROOT = Path(__file__).parents[2]

@@ -3,15 +3,12 @@
 import re
 from dataclasses import dataclass
 from functools import cache
-from importlib.resources import files
-from importlib.resources.abc import Traversable
-from pathlib import Path
 
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
 from markupsafe import Markup
 
-SECTIONS = re.compile(r"^## (.+)$", re.MULTILINE)
+from dimaudit.report.rule_text import SECTIONS, folder
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +19,6 @@ class RulePage:
     summary: Markup
     sections: tuple[tuple[str, Markup], ...]
     """Title and text."""
-
-
-def folder() -> Traversable:
-    """Where the pages are: in the package once it is built (pyproject.toml), in a checkout where they are written."""
-    packed = files("dimaudit.report.html") / "rules"
-    return packed if packed.is_dir() else Path(__file__).parents[3] / "docs" / "rules"
 
 
 @cache

@@ -2,19 +2,17 @@
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from dimaudit.model.audit import Level, UnreadDrawing
 from dimaudit.model.marks import Numbered, numbered
 from dimaudit.model.record import Record, Result, Totals
 from dimaudit.report.interface import CAUTION, numbers_in
+from dimaudit.report.plain_lines import LONGEST, open_ends, place, some
 from dimaudit.report.visible import visible
 
 OPEN_ROWS = 12
 """So many findings of a drawing are shown at once; the rest is folded, and the fold says what is in it."""
-MOST_HANDLES = 6
-LONGEST = 2000
-"""Characters of one text from a drawing; what is cut is said."""
 _MARKUP = re.compile(r"[&<>\\`*_\[\]|~$]|[@#](?=\S)|:(?=\S)|\b[wW]{3}(?=\.)|\b[gG][hH](?=-\d)")
 """What could become markup, a link, a mention, or a reference to an issue (GitHub Flavored Markdown Spec, 6; mentions
 and references: from memory). A look-ahead of one or two characters, so the time is linear."""
@@ -126,14 +124,7 @@ def _drawing(result: Result) -> Iterator[str]:
 
 def _open_ends(drawing: Record) -> Iterator[str]:
     """What was not judged or not read, in a fold that says how much it is."""
-    said = [f"{count} × {plain(reason)}" for reason, count in drawing.not_judged]
-    for why, texts in drawing.unjudged_texts().items():
-        said.append(f"{len(texts)} × {plain(why)} ({_handles([t.handle for t in texts])})")
-    if unread := drawing.unread_texts():
-        many = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number, not understood"
-        said.append(f"{many} ({_handles([t.handle for t in unread])})")
-    said += [f"{loss.count} × {plain(loss.what)}: {plain(loss.why)}" for loss in drawing.losses]
-    if said:
+    if said := [plain(str(end)) for end in open_ends(drawing) if end.count]:
         yield ""
         yield f"<details><summary>Not judged, or not read: {_count(len(said), 'reason')}</summary>"
         yield ""
@@ -147,16 +138,9 @@ def _table(findings: Sequence[Numbered]) -> Iterator[str]:
     yield "|---|---|---|---|---|---|"
     for one in findings:
         f = one.finding
-        place = ", ".join(part for part in (f.where, f.view, "" if f.layout == "Model" else f.layout) if part)
-        wrong = "<br>".join(plain(part) for part in (f.message, place, *f.why) if part)
-        cells = (one.label, str(f.level), plain(f.rule), wrong, _handles(f.handles) or "drawing", plain(f.suggestion))
+        wrong = "<br>".join(plain(part) for part in (f.message, place(f), *f.why) if part)
+        cells = (one.label, str(f.level), plain(f.rule), wrong, plain(some(f.handles)), plain(f.suggestion))
         yield f"| {' | '.join(cells)} |"
-
-
-def _handles(handles: Iterable[str]) -> str:
-    every = list(handles)
-    some = ", ".join(map(plain, every[:MOST_HANDLES]))
-    return f"{some}, … ({len(every)})" if len(every) > MOST_HANDLES else some
 
 
 def _count(n: int, word: str) -> str:

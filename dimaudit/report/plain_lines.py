@@ -57,6 +57,6 @@ def open_ends(record: Record) -> Iterator[OpenEnd]:
         yield OpenEnd("not read", len(texts), visible(f"{why} ({handles})", LONGEST))
     if unread := record.unread_texts():
         handles = some(tuple(t.handle for t in unread))
-        yield OpenEnd("not read", len(unread), visible(f"a text with a number, not understood ({handles})", LONGEST))
+        yield OpenEnd("not read", len(unread), visible(f"text with a number, not understood ({handles})", LONGEST))
     for loss in record.losses:
         yield OpenEnd("not read", loss.count, visible(f"{loss.what}: {loss.why}", LONGEST))

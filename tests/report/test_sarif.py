@@ -120,6 +120,7 @@ def test_every_rule_is_described():
     for rule in driver["rules"]:
         assert all(len(rule[field]["text"]) > 10 for field in ("shortDescription", "fullDescription", "help"))
         assert "## How to mend it" in rule["help"]["markdown"]
+        assert not re.search(r"[`]|\*\*|^#", rule["fullDescription"]["text"] + rule["help"]["text"], re.MULTILINE)
     assert CAUTION in driver["fullDescription"]["text"]
 
 

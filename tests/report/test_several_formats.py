@@ -1,6 +1,7 @@
 """Several reports of one run: `--also FORMAT=FILE`."""
 
 import json
+import os
 from pathlib import Path
 
 import pytest
@@ -83,6 +84,24 @@ def test_a_folder_that_is_not_there(tmp_path):
     done = run(JIG, "--also", f"csv={tmp_path / 'a'}", "--also", f"junit={tmp_path / 'no' / 'b'}")
     assert refused(done, "name a file in a folder")
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_name_that_is_no_text(tmp_path):
+    """A file system may hold any bytes as a name: each report is UTF-8 all the same."""
+    name = os.fsencode(tmp_path) + b"/\xff.dxf"
+    try:
+        Path(os.fsdecode(name)).write_bytes(JIG.read_bytes())
+    except OSError:
+        pytest.skip("this file system takes no such name")
+    out = tmp_path / "out"
+    out.mkdir()
+    words = [w for format_ in check.FORMATS for w in ("--also", f"{format_}={out / format_}")]
+    done = run(os.fsdecode(name), *words, "--output", tmp_path / "screen")
+    assert isinstance(done.exception, SystemExit)
+    assert {file.name for file in out.iterdir()} == set(check.FORMATS)
+    for file in out.iterdir():
+        assert ".dxf" in file.read_text(encoding="utf-8"), file.name
+    assert "/%FF.dxf" in (out / "sarif").read_text(encoding="utf-8")
 
 
 def test_a_file_that_was_not_read_is_in_each(tmp_path):

@@ -29,9 +29,7 @@ def pre_commit(folder: Path, *arguments: str) -> subprocess.CompletedProcess[str
 
 def hook() -> dict[str, object]:
     """The hook as the project defines it; read by pre-commit's own loader."""
-    code = (
-        "import json, sys; from pre_commit.clientlib import load_manifest; print(json.dumps(load_manifest(sys.argv[1])))"
-    )
+    code = "import json, sys; from pre_commit import clientlib; print(json.dumps(clientlib.load_manifest(sys.argv[1])))"
     done = run(ROOT, sys.executable, "-c", code, str(ROOT / ".pre-commit-hooks.yaml"))
     assert done.returncode == 0, done.stderr
     (only,) = json.loads(done.stdout)

@@ -21,7 +21,7 @@ class Limits:
     """Of memory for data, where the system can hold a process to that."""
 
     def too_long(self) -> str:
-        return f"its audit took longer than {self.seconds:g} seconds, the limit: {TO_DO} --time-limit"
+        return f"its audit took longer than {self.seconds:g} s, the limit: {TO_DO} --time-limit"
 
     def too_large(self) -> str:
         return f"its audit took more than {self.megabytes} MB of memory, the limit: {TO_DO} --memory-limit"

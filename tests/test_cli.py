@@ -108,7 +108,7 @@ def test_a_fault_of_the_tool_is_3(monkeypatch):
 
     rules = (*runner.RULES, Rule("on-purpose", Level.NOTE, "breaks", broken))
     monkeypatch.setattr(runner.judge_drawing, "__defaults__", (rules,))
-    done = CliRunner().invoke(cli, ["check", str(FAULTY)])
+    done = CliRunner().invoke(cli, ["check", str(FAULTY), "--no-cache"])
     assert done.exit_code == 3
     assert "a fault of dimaudit itself" in done.output
     assert "wrong-value" in done.output

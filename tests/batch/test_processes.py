@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-from batch.tasks import by_name, drawings
 
+from batch.tasks import by_name, drawings
 from dimaudit.batch.here import here
 from dimaudit.batch.in_order import in_order
 from dimaudit.batch.limits import Limits

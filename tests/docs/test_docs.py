@@ -302,7 +302,7 @@ def test_each_dependency_has_its_reason():
 def test_what_nothing_imports_is_called_announced(name):
     """A package that no Python file imports is said to be announced, and only such a one is."""
     renamed = {"python-flint": "flint", "resvg-py": "resvg_py", "markdown-it-py": "markdown_it"}
-    run_or_imported_by_others = {"import-linter": "", "mypy": "", "ruff": "", "pillow": ""}
+    run_or_imported_by_others = {"import-linter": "", "pre-commit": "", "mypy": "", "ruff": "", "pillow": ""}
     module = (renamed | run_or_imported_by_others).get(name, name)
     folders = ("dimaudit",) if name in REQUIRED else ("dimaudit", "tests", "samples")
     pattern = re.compile(rf"^\s*(?:import|from) {module}\b", re.MULTILINE)

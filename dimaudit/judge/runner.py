@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from dimaudit.judge.called import with_dimensions, with_scale
 from dimaudit.judge.check import Rule, Sheet
+from dimaudit.judge.identity import identified
 from dimaudit.judge.labels import scale_labels, scales_of_views
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.rules.views_disagree import compared
@@ -56,6 +57,10 @@ def judge_drawing(
             raise
         except Exception as error:
             broken.append(RuleFault(drawing.path, rule.name, f"{type(error).__name__}: {error}"))
+    try:
+        findings = list(identified(findings, sheet))
+    except Exception as error:
+        broken.append(RuleFault(drawing.path, "identity", f"{type(error).__name__}: {error}"))
     audit = DrawingAudit(
         path=drawing.path,
         sha256=drawing.sha256,

@@ -384,7 +384,8 @@ def carry_out(title: str, to: Path) -> None:
     for name in ("dimaudit", "tests/rules", "tests/read", "docs", "samples"):
         shutil.copytree(ROOT / name, to / name, ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copy(ROOT / "pyproject.toml", to)
-    shutil.copy(ROOT / "tests/reporting.py", to)
+    for name in ("tests/reporting.py", "tests/resaved.py"):
+        shutil.copy(ROOT / name, to)
     for (kind, name, *how), code in recipe(title):
         file = to / name
         if kind == "diff":

@@ -4,6 +4,7 @@ import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
     from dimaudit.report.interface import Format
+    from dimaudit.repository.accepted import Acceptance
 
 Sink = Callable[[str], None]
 FORMATS = ["terminal", "json", "jsonl", "html", "markdown", "csv", "sarif", "junit", "workflow"]
@@ -57,14 +59,17 @@ class Also(click.ParamType[tuple[str, Path]]):
 @click.option("--output", type=click.Path(path_type=Path, dir_okay=False), help="Write the report to a file.")
 @click.option("--also", type=Also(), multiple=True, help="Write the report in a second format to a file, too: "
               "sarif=audit.sarif. May be repeated.")  # fmt: skip
+@click.option("--accepted", "accepted_file", type=click.Path(path_type=Path, dir_okay=False),
+              help="A file of accepted findings, made by `dimaudit accept`; they are counted and not reported.")
+@click.option("--no-accepted", is_flag=True, help="Report accepted findings, too.")
 @click.option("--fail-on", type=click.Choice([*map(str, Level), "never"]), default="error", show_default=True,
               help="The lowest level of finding that makes the exit status 1.")  # fmt: skip
 @click.option("--fail-on-not-judged", is_flag=True,
               help="Exit with status 1 where a dimension, or a whole drawing, could not be judged.")  # fmt: skip
 @engine_options
 def check(
-    paths: tuple[Path, ...], format_: str, output: Path | None, also: tuple[tuple[str, Path], ...], fail_on: str,
-    fail_on_not_judged: bool, **options: Any,
+    paths: tuple[Path, ...], format_: str, output: Path | None, also: tuple[tuple[str, Path], ...],
+    accepted_file: Path | None, no_accepted: bool, fail_on: str, fail_on_not_judged: bool, **options: Any,
 ) -> None:  # fmt: skip
     """Audit drawings: files, or folders that are searched for .dxf files.
 
@@ -76,6 +81,7 @@ def check(
     Examples:
       dimaudit check print.dxf
       dimaudit check drawings/ --fail-on warning
+      dimaudit check drawings/ --accepted dimaudit-accepted.toml
       dimaudit check print.dxf --format json --output report.json
       dimaudit check drawings/ --format html --output report.html
       dimaudit check drawings/ --also sarif=audit.sarif --also junit=audit.xml
@@ -94,13 +100,14 @@ def check(
     report = _Screen(console) if on_screen else report_in(format_, settings)
     ending = Ending(fail_on, fail_on_not_judged)
     jobs = [Job(file, settings) for file in files]
+    accepted = None if accepted_file is None or no_accepted else _acceptance(accepted_file)
     with ExitStack() as stack:
         sink = _standard_output if output is None else _into(stack, output)
         shown = console if on_screen and sys.stdout.isatty() else Console(stderr=True)
         done = stack.enter_context(progress_bar(shown, len(files)))
         reports = [(report, sink), *((report_in(name, settings), _into(stack, file)) for name, file in also)]
         outcomes = stack.enter_context(engine.outcomes(jobs, wanted_by(reports)))
-        run(jobs, outcomes, reports, ending, done)
+        run(jobs, outcomes, reports, ending, done, accepted)
     sys.stdout.flush()
     raise SystemExit(ending.status)
 
@@ -123,6 +130,13 @@ def report_in(name: str, settings: Settings) -> "Format":
     from dimaudit.report.formats import FORMATS as MADE
 
     return MADE[name](__version__)
+
+
+def _acceptance(file: Path) -> "Acceptance":
+    """The file at work, today."""
+    from dimaudit.repository.accepted import Acceptance, read_accepted
+
+    return Acceptance(read_accepted(file), date.today())
 
 
 @dataclass
@@ -163,7 +177,7 @@ def wanted_by(reports: Iterable[tuple["Format", Sink]]) -> Wanted:
 
 def run(
     jobs: Sequence[Job], outcomes: Iterable[Outcome], reports: Sequence[tuple["Format", Sink]], ending: Ending,
-    done: Callable[[], None] = lambda: None,
+    done: Callable[[], None] = lambda: None, accepted: "Acceptance | None" = None,
 ) -> None:  # fmt: skip
     """Hands what came out for each job to each report; nothing is kept of a drawing but counts."""
     tally = Tally()
@@ -173,6 +187,8 @@ def run(
     for job, outcome in zip(jobs, outcomes, strict=True):
         found, told = outcome.found, outcome.details
         result = found if isinstance(found, UnreadDrawing) else Audited(outcome.path, found, job.settings, told)
+        if accepted is not None and isinstance(result, Audited):
+            result = accepted.taken_out(result)
         faults += outcome.faults
         tally.add(result)
         ending.drawing(result)
@@ -181,7 +197,7 @@ def run(
                 report.show(result, outcome.shown)
             sink(report.drawing(result))
         done()
-    totals = tally.totals(faults)
+    totals = tally.totals(faults, () if accepted is None else accepted.remarks())
     ending.end(totals)
     for report, sink in reports:
         sink(report.end(totals))
@@ -216,6 +232,7 @@ class _Page:
         self._settings = settings
         self._drawings: list[DrawingAudit | UnreadDrawing] = []
         self._seen: list[Seen] = []
+        self._accepted: list[int] = []
 
     def begin(self) -> str:
         return ""
@@ -228,6 +245,7 @@ class _Page:
             audit = replace(audit, findings=result.record.findings)
         self._drawings.append(audit)
         self._seen.append(looks)
+        self._accepted.append(len(result.accepted) if isinstance(result, Audited) else 0)
 
     def drawing(self, result: Result) -> str:  # noqa: ARG002 (it was shown)
         return ""
@@ -237,7 +255,8 @@ class _Page:
         from dimaudit.report.interface import Run
 
         report = Report(tuple(self._drawings), totals.faults)
-        return html_report(Run(report, self._settings, __version__, tuple(self._seen)))
+        accepted = tuple(self._accepted)
+        return html_report(Run(report, self._settings, __version__, tuple(self._seen), accepted, totals.remarks))
 
 
 def _standard_output(piece: str) -> None:

@@ -86,8 +86,8 @@ def grade(
     from rich.console import Console
 
     from dimaudit.grade.room import FaultyKey, grade_class
-    from dimaudit.grade.rubric import nearest
     from dimaudit.grade.told import class_lines, fault_lines, mark_lines
+    from dimaudit.text.toml_file import nearest
 
     with ExitStack() as stack:
         try:

@@ -8,11 +8,11 @@ from fractions import Fraction
 from pathlib import Path
 
 from dimaudit.errors import UsageError
-from dimaudit.grade.rubric import Lines, load_toml, nearest, read_number
 from dimaudit.grade.rubric_text import toml_text
 from dimaudit.grade.state import Result
 from dimaudit.grade.submissions import order
 from dimaudit.grade.words import points_text
+from dimaudit.text.toml_file import Lines, load_toml, nearest, read_number
 
 FILE = "remarks.toml"
 HEAD = """\

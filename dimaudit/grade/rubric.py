@@ -1,22 +1,14 @@
 """A rubric read from the file that an instructor edits. What can't be understood is an error that says where."""
 
 import re
-import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, replace
-from decimal import Decimal, InvalidOperation
-from difflib import get_close_matches
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, TypeVar
 
-from dimaudit.errors import UsageError
 from dimaudit.model.grading import Asked, Criterion, LayerAsked, Lying, Rubric
-
-LARGEST_FILE = 1_000_000
-"""Bytes; no file that a person edits by hand is larger."""
-FARTHEST_EXPONENT = 30
-"""A number with more digits before or behind its point than this is a slip of the keyboard."""
+from dimaudit.text.toml_file import Lines, load_toml, nearest, read_number
 
 PURPOSES = {"outline": "outline", "hidden": "hidden", "centre": "centre", "dimensions": "dimensions",
             "centre_points": "points"}  # fmt: skip
@@ -40,105 +32,8 @@ KNOWN: Mapping[str, frozenset[str]] = {
 }
 """The tables of the file, and what each may hold."""
 
-_NUMBER = re.compile(
-    r"(?P<sign>[+-]?)(?:(?P<whole>[0-9]{1,30}) )?(?P<part>[0-9]{1,30}(?:/[0-9]{1,30}|\.[0-9]{0,30})?|\.[0-9]{1,30})"
-)
-
 T = TypeVar("T")
 _DEFAULT = Rubric("", "", "", ())
-
-
-def read_number(value: object) -> Fraction:
-    """An exact number: a whole number, a decimal, or a text with a fraction such as '1/64' or '1 1/2'.
-
-    Raises ValueError with what is wrong.
-    """
-    if isinstance(value, bool) or not isinstance(value, int | Fraction | str):
-        raise ValueError("is no number: write 5, 0.5 or '1/64'")
-    if isinstance(value, str):
-        found = _NUMBER.fullmatch(value.strip()[:80])
-        try:
-            if found is None:
-                raise ZeroDivisionError
-            part = Fraction(found["whole"] or 0) + Fraction(found["part"])
-        except ZeroDivisionError:
-            raise ValueError(f'{value[:60]!r} is no number: write 5, 0.5 or "1/64"') from None
-        value = -part if found["sign"] == "-" else part
-    if abs(value) >= 10**FARTHEST_EXPONENT:
-        raise ValueError("is larger than any number that a rubric needs")
-    return Fraction(value)
-
-
-def exact_float(text: str) -> Fraction:
-    """A decimal of a TOML file, exactly. Raises ValueError for infinities, NaN and absurd exponents."""
-    try:
-        number = Decimal(text.replace("_", ""))
-    except InvalidOperation:
-        raise ValueError(f"{text[:60]} is no number") from None
-    if not number.is_finite() or len(text) > 60 or (number and abs(number.adjusted()) > FARTHEST_EXPONENT):
-        raise ValueError(f"{text[:60]} is no number that means anything here")
-    exponent = number.as_tuple().exponent
-    if isinstance(exponent, int) and abs(exponent) > 2 * FARTHEST_EXPONENT:
-        raise ValueError(f"{text[:60]} is no number that means anything here")
-    return Fraction(number)
-
-
-def load_toml(path: Path, what: str) -> tuple[str, dict[str, Any]]:
-    """A TOML file's text and tables, its decimals as exact fractions. Raises UsageError."""
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise UsageError(f"{path}: {error.strerror or error}: name the {what} file") from None
-    if len(data) > LARGEST_FILE:
-        raise UsageError(f"{path}: {len(data)} bytes are no {what} file: name another")
-    try:
-        text = data.decode("utf-8-sig")  # some editors put a mark before the first line
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise UsageError(f"{path}: line {line}: not UTF-8: save the file with the encoding UTF-8") from None
-    try:
-        return text, tomllib.loads(text, parse_float=exact_float)
-    except tomllib.TOMLDecodeError as error:
-        raise UsageError(f"{path}: {error}: mend that line; texts stand in double quotation marks") from None
-    except (ValueError, RecursionError) as error:
-        raise UsageError(f"{path}: {error}: mend that line") from None
-
-
-def nearest(word: str, known: Iterator[str] | list[str]) -> str:
-    """'; did you mean ...?' or '; known are ...'."""
-    words = list(known)
-    close = get_close_matches(word.lower(), words, 1, 0.6)
-    quoted = ", ".join(f"'{w}'" for w in words)
-    return f"; did you mean '{close[0]}'?" if close else f"; known are: {quoted}"
-
-
-@dataclass(frozen=True, slots=True)
-class Lines:
-    """Where in the file a table or a key stands, for messages."""
-
-    path: Path
-    text: str
-
-    def error(self, what: str, table: str, key: str = "") -> UsageError:
-        """An error that names the file and, where it is found, the line. Without a table, `key` is a table's name."""
-        line = self._line(table, key)
-        place = f"{self.path}: " + (f"line {line}: " if line else "") + (f"[{table}] " if table else "")
-        return UsageError(place + what)
-
-    def _line(self, table: str, key: str) -> int:
-        current = ""
-        for n, line in enumerate(self.text.splitlines(), 1):
-            stripped = line.strip()
-            if stripped.startswith("["):
-                current = stripped.lstrip("[").split("]", 1)[0].strip().strip("\"'")
-                if (current == table and not key) or (current == key and not table):
-                    return n
-            else:
-                name, equals, _ = stripped.partition("=")
-                name = name.strip().strip("\"'")
-                if equals and current == table and key and (name == key or name.startswith(f"{key}.")):
-                    return n
-        return 0
 
 
 def read_rubric(path: Path) -> Rubric:

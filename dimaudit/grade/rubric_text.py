@@ -7,6 +7,7 @@ from dimaudit.exact.number import decimal_text
 from dimaudit.grade.rubric import PURPOSES, SHARES
 from dimaudit.model.grading import Asked, Criterion, LayerAsked, Lying, Rubric
 from dimaudit.model.units import Unit
+from dimaudit.text.toml_text import toml_text as toml_text
 
 ABOUT = {
     Criterion.UNITS: "The layout is drawn in the key's unit and at its scale; charged once, whatever depends on it.",
@@ -39,13 +40,6 @@ HEAD = """\
 def rubric_text(rubric: Rubric, unit: Unit | None, faults: Sequence[str] = ()) -> str:
     """The file. `unit`: the key's; `faults`: of the key, shown as remarks."""
     return "\n".join(_lines(rubric, unit, faults)) + "\n"
-
-
-def toml_text(text: str) -> str:
-    """A basic string of TOML 1.0: hostile text stays one harmless string."""
-    short = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
-    shown = (short.get(c) or (f"\\u{ord(c):04X}" if ord(c) < 32 or ord(c) == 127 else c) for c in text)
-    return f'"{"".join(shown)}"'
 
 
 def number_text(value: Fraction) -> str:

@@ -38,6 +38,10 @@ class Run:
     version: str
     seen: tuple[Seen, ...] = ()
     """One for each drawing of the report."""
+    accepted: tuple[int, ...] = ()
+    """How many findings of each drawing are not in it, since they were accepted; empty for none."""
+    remarks: tuple[str, ...] = ()
+    """As `Totals.remarks`."""
 
 
 class Format(Protocol):

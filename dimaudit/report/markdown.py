@@ -103,6 +103,9 @@ def _drawing(result: Result) -> Iterator[str]:
         yield ""
         yield "**Nothing to check:** no dimension in the drawing."
     yield from _open_ends(drawing)
+    if result.accepted:
+        yield ""
+        yield f"{_count(len(result.accepted), 'finding')} accepted: not listed."
     findings = numbered(drawing.findings)
     if not findings:
         yield ""

@@ -63,8 +63,9 @@ def _headline(drawing: Audited) -> Text:
         line.append(f", {total - judged} not judged", style=STYLES[Level.WARNING])
     line.append(": ")
     parts = [(_count(counts[level], str(level)), STYLES[level]) for level in Level if counts[level]]
-    if not parts:
-        return line.append("no findings", style="green")
+    parts = parts or [("no findings", "green")]
+    if drawing.accepted:
+        parts.append((f"{len(drawing.accepted)} accepted", "dim"))
     for n, (text, style) in enumerate(parts):
         line.append(", " if n else "").append(text, style=style)
     return line

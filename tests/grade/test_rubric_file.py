@@ -13,11 +13,12 @@ from hypothesis import strategies as st
 from dimaudit.errors import UsageError
 from dimaudit.grade.laid_out import key_of
 from dimaudit.grade.proposed import errors_of, proposed
-from dimaudit.grade.rubric import exact_float, read_number, read_rubric
+from dimaudit.grade.rubric import read_rubric
 from dimaudit.grade.rubric_text import rubric_text, toml_text
 from dimaudit.model.grading import Asked, Criterion, LayerAsked, Lying, Rubric
 from dimaudit.model.settings import Settings
 from dimaudit.pipeline import examine_file
+from dimaudit.text.toml_file import exact_float, read_number
 from grade.evening import key, plate
 
 F = Fraction

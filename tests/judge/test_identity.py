@@ -74,7 +74,7 @@ def test_another_programs_arithmetic(path: Path, noise: float, tmp_path: Path) -
     before, after = audit_of(path), audit_of(other)
     old = {(f.rule, f.handles): f.identity for f in before.findings if f.rule not in ABOUT_THE_WHOLE}
     new = {(f.rule, f.handles): f.identity for f in after.findings}
-    if path.stem.startswith("cleat-drill-jig"):  # its open outline holds its holes together only as long as corners meet:
+    if path.stem.startswith("cleat-drill-jig"):  # its outline holds its holes together only as long as corners meet:
         assert len(before.views) < len(after.views)  # another view, another place in it
         old = {key: identity for key, identity in old.items() if key[0] != "unreadable-text"}
     else:

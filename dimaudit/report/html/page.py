@@ -51,6 +51,7 @@ class Audited:
     audit: DrawingAudit
     seen: Seen
     looks: Looks
+    accepted: int = 0
 
     @property
     def path(self) -> str:
@@ -184,9 +185,10 @@ def page(run: Run) -> str:
     """The whole page."""
     looks = Looks()
     seen = run.seen or tuple(Seen() for _ in run.report.drawings)
+    without = run.accepted or (0,) * len(run.report.drawings)
     drawings: list[Audited | UnreadDrawing] = [
-        d if isinstance(d, UnreadDrawing) else Audited(n, d, look, looks)
-        for n, (d, look) in enumerate(zip(run.report.drawings, seen, strict=True), 1)
+        d if isinstance(d, UnreadDrawing) else Audited(n, d, look, looks, accepted)
+        for n, (d, look, accepted) in enumerate(zip(run.report.drawings, seen, without, strict=True), 1)
     ]
     audited = [d for d in drawings if isinstance(d, Audited)]
     for one in audited:
@@ -198,7 +200,8 @@ def page(run: Run) -> str:
         style=style, script=script, style_hash=_hash(style), script_hash=_hash(script),
         title=_title(drawings), drawings=drawings, audited=audited, levels=list(Level), letters=LETTER,
         totals=sum((d.levels for d in audited), Counter()), caution=CAUTION, version=run.version,
-        faults=run.report.faults, pages=[p for r in sorted(rules) if (p := rule_page(r, rules)) is not None],
+        faults=run.report.faults, remarks=run.remarks,
+        pages=[p for r in sorted(rules) if (p := rule_page(r, rules)) is not None],
         counted=counted, numbers_in=numbers_in, at_once=AT_ONCE,
     )  # fmt: skip
 

@@ -4,10 +4,9 @@ Entries are JSON, never pickles: others may be able to write into a cache, and r
 """
 
 import json
-import operator
 from collections.abc import Callable
+from enum import StrEnum
 from fractions import Fraction
-from functools import partial
 from hashlib import sha256
 from typing import Any
 
@@ -25,7 +24,8 @@ def _converter() -> Converter:
     converter.register_unstructure_hook(Fraction, str)
     converter.register_structure_hook(Fraction, lambda value, _: Fraction(_of(str)(value, str)))
     for kind in (str, int, float, bool):
-        converter.register_structure_hook_func(partial(operator.is_, kind), _of(kind))
+        converter.register_structure_hook(kind, _of(kind))
+    converter.register_structure_hook(StrEnum, lambda value, kind: kind(value))
     return converter
 
 

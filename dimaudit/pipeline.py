@@ -52,7 +52,7 @@ def see_file(
         pictures: tuple[Picture, ...] = ()
         parts: tuple[tuple[str, AsRead], ...] = ()
         try:
-            pictures = pictures_of_file(path)
+            pictures = pictures_of_file(path, left_out=settings.left_out_layouts)
         except MemoryError:
             raise
         except Exception as error:
@@ -173,12 +173,14 @@ def _tied(path: Path, settings: Settings) -> tuple[Drawing, _Tied]:
     }
 
 
-def pictures_of_file(path: Path, layouts: Iterable[str] | None = None) -> tuple[Picture, ...]:
-    """Pictures of the layouts that an audit looks at, or of the named ones. The file is never changed.
+def pictures_of_file(
+    path: Path, layouts: Iterable[str] | None = None, left_out: Iterable[str] = ()
+) -> tuple[Picture, ...]:
+    """Pictures of the layouts that an audit looks at, none of `left_out`, or of the named ones.
 
-    Raises UnreadableFile, and KeyError for a layout that is not there.
+    The file is never changed. Raises UnreadableFile, and KeyError for a layout that is not there.
     """
     from dimaudit.picture import pictures_of  # only who wants pictures waits for the drawing library's loading
 
     with _collector_standing_back():
-        return pictures_of(open_document(path), layouts)
+        return pictures_of(open_document(path), layouts, left_out)

@@ -1,16 +1,20 @@
 """`accept`: the findings that are there now, written into a file so that only new ones are reported."""
 
 from collections import Counter
+from collections.abc import Sequence
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from dimaudit.batch.one import Job, Wanted
 from dimaudit.cli.check import find_drawings
+from dimaudit.cli.engine import ENGINE, Engine, engine_options
 from dimaudit.cli.group import CLEAN, OUR_FAULT, UNUSABLE, cli
-from dimaudit.cli.options import setting_options, settings_from
+from dimaudit.cli.options import configurations, setting_options
 from dimaudit.cli.saying import progress_bar, tell
+from dimaudit.config.settle import Configured
 from dimaudit.errors import UsageError
 from dimaudit.model.audit import Finding, RuleFault, UnreadDrawing
 from dimaudit.write.whole import write_whole
@@ -24,17 +28,18 @@ if TYPE_CHECKING:
 @click.option("--reason", required=True, help="Why they are accepted.")
 @click.option("--author", required=True, help="Who accepts them.")
 @click.option("--until", type=click.DateTime(["%Y-%m-%d"]), help="The last day that they are accepted.")
-@click.option("--file", "file", type=click.Path(path_type=Path, dir_okay=False), default="dimaudit-accepted.toml",
-              show_default=True, help="The file to write, or to add to.")  # fmt: skip
+@click.option("--file", "file", type=click.Path(path_type=Path, dir_okay=False), help="The file to write, or to add "
+              "to.  [default: the one that the configuration names, else dimaudit-accepted.toml]")  # fmt: skip
 @click.option("--rule", "rules", multiple=True, help="Accept findings of this rule only. May be repeated.")
 @click.option("--identity", "identities", multiple=True, help="Accept findings with this identity only, as the JSON "
               "report gives it. May be repeated.")  # fmt: skip
 @click.option("--tidy", is_flag=True, help="Take out entries that are expired, that match nothing in these drawings, "
               "or whose drawing is not there any more.")  # fmt: skip
 @setting_options
+@engine_options
 def accept(
-    paths: tuple[Path, ...], reason: str, author: str, until: datetime | None, file: Path, rules: tuple[str, ...],
-    identities: tuple[str, ...], tidy: bool, **options: Any,
+    paths: tuple[Path, ...], reason: str, author: str, until: datetime | None, file: Path | None,
+    rules: tuple[str, ...], identities: tuple[str, ...], tidy: bool, **options: Any,
 ) -> None:  # fmt: skip
     """Accept the findings that drawings have now, with a reason: `check --accepted` reports only new ones.
 
@@ -48,8 +53,6 @@ def accept(
     """
     from rich.console import Console
 
-    from dimaudit.batch.here import here
-    from dimaudit.batch.one import Job, Wanted
     from dimaudit.judge.registry import RULES
     from dimaudit.repository.accepted import Acceptance, AcceptedFile, entries_of, text_of
     from dimaudit.repository.accepted_text import HEAD, changed_text
@@ -65,10 +68,13 @@ def accept(
     day = None if until is None else until.date()
     if day is not None and day < today:
         raise UsageError(f"--until {day} is over: name a day to come")
-    settings = settings_from(**options)
+    engine = Engine(*map(options.pop, ENGINE))
     files = list(find_drawings(paths))
     if not files:
         raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
+    configured = configurations(**options)
+    drawings = [(drawing, configured.of(drawing)) for drawing in files]
+    file = file or _configured([holds for _, holds in drawings])
     if file.exists() and any(f.exists() and file.samefile(f) for f in files):
         raise UsageError(f"{file} is one of the drawings; a drawing is never written over: name another file")
     text = text_of(file) if file.exists() else HEAD
@@ -77,8 +83,9 @@ def accept(
     unread: list[UnreadDrawing] = []
     faults: list[RuleFault] = []
     met: set[str] = set()
-    with progress_bar(Console(stderr=True), len(files)) as done:
-        for outcome in here((Job(drawing, settings) for drawing in files), Wanted()):
+    jobs = [Job(drawing, holds.settings) for drawing, holds in drawings]
+    with progress_bar(Console(stderr=True), len(files)) as done, engine.outcomes(jobs, Wanted()) as outcomes:
+        for outcome in outcomes:
             faults += outcome.faults
             if isinstance(outcome.found, UnreadDrawing):
                 unread.append(outcome.found)
@@ -97,6 +104,17 @@ def accept(
         write_whole(file, changed_text(file, text, new, without))
     tell(_said(file, new, len(without), unread, faults))
     raise SystemExit(OUR_FAULT if faults else UNUSABLE if unread else CLEAN)
+
+
+def _configured(all_of: Sequence[Configured]) -> Path:
+    """The one file that the drawings' configuration names. Raises UsageError where it names several."""
+    from dimaudit.repository.accepted import FILE
+
+    named = sorted({holds.accepted or Path(FILE) for holds in all_of})
+    if len(named) > 1:
+        names = ", ".join(map(str, named))
+        raise UsageError(f"these drawings have several files of accepted findings ({names}): name one by --file")
+    return named[0]
 
 
 def _entries(

@@ -38,7 +38,7 @@ class Engine:
             yield outcomes
 
     def _workers(self, drawings: int, wanted: Wanted) -> "Workers":
-        if drawings == 1 and self.time_limit is None and self.memory_limit is None:
+        if not drawings or (drawings == 1 and self.time_limit is None and self.memory_limit is None):
             from dimaudit.batch.here import Here
 
             return Here(wanted)

@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from dimaudit.cli.group import CLEAN, OUR_FAULT, cli
-from dimaudit.cli.options import setting_options, settings_from
+from dimaudit.cli.options import configured_for, setting_options
 from dimaudit.errors import AuditError, UsageError
 from dimaudit.model.audit import UnreadDrawing
 
@@ -33,7 +33,7 @@ def explain(drawing: Path, handle: str, **options: Any) -> None:
     from dimaudit.report.terminal import put
     from dimaudit.report.visible import visible
 
-    audit, faults = audit_file(drawing, settings_from(**options))
+    audit, faults = audit_file(drawing, configured_for(drawing, **options).settings)
     if isinstance(audit, UnreadDrawing):
         raise AuditError(audit.why)
     wanted = handle.strip().upper()

@@ -22,7 +22,7 @@ def rules() -> None:
 
 
 @cli.command()
-@click.argument("command", type=click.Choice(["check", "check-lines", "as-read", "stack-up", "advise"]),
+@click.argument("command", type=click.Choice(["check", "check-lines", "as-read", "stack-up", "advise", "settings"]),
                 default="check")  # fmt: skip
 def schema(command: str) -> None:
     """Print the JSON Schema of a command's JSON report; without its name, that of `check`.

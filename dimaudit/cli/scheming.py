@@ -9,7 +9,7 @@ import click
 
 from dimaudit import __version__
 from dimaudit.cli.group import CLEAN, OUR_FAULT, cli
-from dimaudit.cli.options import NUMBER, setting_options, settings_from
+from dimaudit.cli.options import NUMBER, configured_for, setting_options
 from dimaudit.cli.saying import audited, deliver, for_people, spare
 from dimaudit.errors import UsageError
 from dimaudit.write.whole import write_whole
@@ -49,7 +49,7 @@ def as_read(
         spare(drawing, written)
     if output is not None and report_to is not None and output.resolve() == report_to.resolve():
         raise UsageError(f"{output} can't hold both the part and the report: name two files")
-    settings = settings_from(**options)
+    settings = configured_for(drawing, **options).settings
     neglected = frozenset(h.strip().upper() for h in neglect)
     found = as_read_file(drawing, settings, neglected)
     unknown = sorted({h for h in neglect if h.strip().upper() not in {k.upper() for k in found.texts}})
@@ -130,7 +130,7 @@ def stack_up(
     if from_ is not None and to is None:
         raise UsageError("name two features, FROM and TO, or none for the worst pairs of each view")
     spare(drawing, output)
-    settings = settings_from(**options)
+    settings = configured_for(drawing, **options).settings
     audit, faults = audited(drawing, settings)
     judged = {j.attached.dimension.handle: j for j in audit.judgements}
     named = None if from_ is None or to is None else (from_, to)
@@ -175,7 +175,7 @@ def advise(drawing: Path, within: Fraction | None, format_: str, output: Path | 
     from dimaudit.text.advice_text import advice_lines
 
     spare(drawing, output)
-    settings = settings_from(**options)
+    settings = configured_for(drawing, **options).settings
     audit, faults = audited(drawing, settings)
     judged = {j.attached.dimension.handle: j for j in audit.judgements}
     fractions = audit.unit in INCHES

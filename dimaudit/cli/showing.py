@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from dimaudit.cli.group import CLEAN, OUR_FAULT, cli
-from dimaudit.cli.options import FindingNumber, setting_options, settings_from
+from dimaudit.cli.options import FindingNumber, configured_for, setting_options
 from dimaudit.cli.saying import audited, deliver, for_people, spare
 from dimaudit.errors import UsageError
 from dimaudit.write.whole import write_whole
@@ -48,11 +48,12 @@ def picture(
     if output is not None and output.suffix.lower() not in (".svg", ".png"):
         raise UsageError(f"{output}: a picture is written as .svg or .png: name such a file")
     spare(drawing, output)
+    settings = configured_for(drawing, **options).settings
     try:
-        pictures = pictures_of_file(drawing, None if layout is None else [layout])
+        pictures = pictures_of_file(drawing, None if layout is None else [layout], settings.left_out_layouts)
     except KeyError:
         raise UsageError(f"{drawing}: no layout is named {layout!r}") from None
-    audit, faults = (None, ()) if unmarked else audited(drawing, settings_from(**options))
+    audit, faults = (None, ()) if unmarked else audited(drawing, settings)
     findings = () if audit is None else audit.findings
     try:
         svg, drawn = hand_out(pictures, findings, drawing.name, number, handle, "dark" if dark else "light")
@@ -104,7 +105,7 @@ def mark(drawing: Path, out: Path, **options: Any) -> None:
         raise UsageError(f"{out}: a marked copy is a DXF file: give it a name that ends in .dxf")
     if out.exists() and not is_marked(out):
         raise UsageError(f"{out} is there already and no marked copy: name another file, or take that one away")
-    audit, faults = audited(drawing, settings_from(**options))
+    audit, faults = audited(drawing, configured_for(drawing, **options).settings)
     copy = marked_copy(drawing, audit, CAUTION)
     write_whole(out, copy.content)
     said = [f"{out}: {copy.balloons} of {len(audit.findings)} findings marked on layer {copy.layer}"]

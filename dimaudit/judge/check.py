@@ -54,3 +54,5 @@ class Rule:
     level: Level
     summary: str
     check: Callable[[Sheet], Iterator[Finding]]
+    since: int = 1
+    """The rule set that it came with."""

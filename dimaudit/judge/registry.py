@@ -36,6 +36,9 @@ from dimaudit.judge.rules import (
     wrong_value,
 )
 
+RULE_SET = 1
+"""The rule set in force. The first new rule after a release raises it, and names it as its `since`."""
+
 RULES: tuple[Rule, ...] = (
     view_scale.RULE,
     views_disagree.RULE,
@@ -72,3 +75,4 @@ RULES: tuple[Rule, ...] = (
 )
 
 assert len({rule.name for rule in RULES}) == len(RULES), "two rules have one name"
+assert all(1 <= rule.since <= RULE_SET for rule in RULES), "a rule is of a set that is not there yet"

@@ -8,6 +8,7 @@ from dimaudit.judge.called import with_dimensions, with_scale
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.identity import identified
 from dimaudit.judge.labels import scale_labels, scales_of_views
+from dimaudit.judge.levels import is_off, on_level
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.rules.views_disagree import compared
 from dimaudit.judge.scale import find_scales
@@ -51,8 +52,10 @@ def judge_drawing(
         broken.append(RuleFault(drawing.path, "views in line", f"{type(error).__name__}: {error}"))
     findings: list[Finding] = []
     for rule in rules:
+        if is_off(rule, settings):
+            continue
         try:
-            findings += rule.check(sheet)
+            findings += on_level(rule, rule.check(sheet), settings)
         except MemoryError:
             raise
         except Exception as error:

@@ -26,19 +26,23 @@ STEPS_IN_SMALL = 200
 """Steps of the grid across a small entity, so that it is smooth when it is looked at from near."""
 
 
-def pictures_of(doc: Document, layouts: Iterable[str] | None = None) -> tuple[Picture, ...]:
+def pictures_of(
+    doc: Document, layouts: Iterable[str] | None = None, left_out: Iterable[str] = ()
+) -> tuple[Picture, ...]:
     """Pictures of the model space and of each sheet with dimensions, or of the named layouts (in any case of letters).
 
-    The document is not changed. What cannot be drawn stands in `left_out`, with its reason. An unknown name is a
-    KeyError.
+    Without names, sheets named in `left_out` are not drawn. The document is not changed. What cannot be drawn stands in
+    the picture's `left_out`, with its reason. An unknown name is a KeyError.
     """
-    return tuple(_picture(doc, layout) for layout in _chosen(doc, layouts))
+    return tuple(_picture(doc, layout) for layout in _chosen(doc, layouts, left_out))
 
 
-def _chosen(doc: Document, names: Iterable[str] | None) -> Sequence[Layout]:
+def _chosen(doc: Document, names: Iterable[str] | None, left_out: Iterable[str]) -> Sequence[Layout]:
     all_layouts: list[Layout] = [doc.modelspace(), *(x for x in doc.layouts if not x.is_modelspace)]
     if names is None:
-        sheets = [x for x in all_layouts[1:] if any(e.dxftype() in DIMENSIONS for e in x)]
+        out = {name.casefold() for name in left_out}
+        read = [x for x in all_layouts[1:] if x.name.casefold() not in out]
+        sheets = [x for x in read if any(e.dxftype() in DIMENSIONS for e in x)]
         return [x for x in (all_layouts[0], *sheets) if len(x) or not sheets]
     known = {clean(x.name).casefold(): x for x in all_layouts}
     return [known[name.casefold()] for name in names]

@@ -50,7 +50,7 @@ def read_drawing(path: Path, settings: Settings, put_together: PutTogether = lam
         unit_from=unit_from,
         can_associate=doc.dxfversion >= "AC1015",
         spaces=tuple(spaces),
-        losses=loaded.losses + tally.result() + _references(doc) + _idle(doc, settings),
+        losses=loaded.losses + tally.result() + _references(doc) + _left_out(doc, settings),
     )
 
 
@@ -58,8 +58,9 @@ def _spaces(doc: Document, settings: Settings, tally: Tally, put_together: PutTo
     reader = SpaceReader(doc, DimensionReader(doc, Styles(doc)), settings.left_out_layers, tally)
     model = put_together(reader.layout("Model", doc.modelspace()))
     sheets: list[Space] = []
+    left_out = {name.casefold() for name in settings.left_out_layouts}
     for layout in doc.layouts:
-        if layout.is_modelspace:
+        if layout.is_modelspace or layout.name.casefold() in left_out:
             continue
         sheet = put_together(reader.layout(clean(layout.name), layout))
         through, left = carried(sheet, windows(layout.viewports(), doc), model.shapes)  # type: ignore[attr-defined]
@@ -86,12 +87,19 @@ def _each_once(spaces: list[Space]) -> list[Space]:
     return spaces
 
 
-def _idle(doc: Document, settings: Settings) -> tuple[Loss, ...]:
-    """Layers that the user left out by a name that is not there: a slip that should not go unseen."""
+def _left_out(doc: Document, settings: Settings) -> tuple[Loss, ...]:
+    """Layouts that the user left out; and names that are not there, a slip that should not go unseen."""
     known = {layer.dxf.name.casefold() for layer in doc.layers}
     known |= {str(e.dxf.layer).casefold() for e in doc.modelspace() if e.dxf.hasattr("layer")}
     why = "left out by the user, but no layer of that name is in the drawing"
-    return tuple(Loss(f"layer {clean(n)}", why) for n in settings.left_out_layers if n.casefold() not in known)
+    layers = tuple(Loss(f"layer {clean(n)}", why) for n in settings.left_out_layers if n.casefold() not in known)
+    sheets = {layout.name.casefold(): layout.is_modelspace for layout in doc.layouts}
+    said = {
+        False: "left out by the user",
+        True: "not left out: model space is always read",
+        None: "left out by the user, but no layout of that name is in the drawing",
+    }
+    return layers + tuple(Loss(f"layout {clean(n)}", said[sheets.get(n.casefold())]) for n in settings.left_out_layouts)
 
 
 def _references(doc: Document) -> tuple[Loss, ...]:

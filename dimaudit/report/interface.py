@@ -7,7 +7,6 @@ from typing import Protocol
 from dimaudit.model.audit import Report, RuleFault
 from dimaudit.model.record import Result, Tally, Totals
 from dimaudit.model.seen import Seen
-from dimaudit.model.settings import Settings
 from dimaudit.model.units import Unit
 
 CAUTION = (
@@ -31,10 +30,9 @@ def numbers_in(unit: Unit | None) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Run:
-    """A run whose drawings are all at hand, with what steered it; for a format that shows them."""
+    """A run whose drawings are all at hand; for a format that shows them."""
 
     report: Report
-    settings: Settings
     version: str
     seen: tuple[Seen, ...] = ()
     """One for each drawing of the report."""

@@ -9,10 +9,10 @@ from fractions import Fraction
 from pathlib import Path
 
 import pytest
-from batch.tasks import SAMPLES, drawings
 from hypothesis import given
 from hypothesis import strategies as st
 
+from batch.tasks import SAMPLES, drawings
 from dimaudit.batch import cache as cache_module
 from dimaudit.batch.cache import DAY, KEPT_DAYS, Cache
 from dimaudit.batch.entry import NoEntry, entry_of, opened, record_from, sealed
@@ -182,7 +182,7 @@ def test_the_tool_is_known_by_its_code(tmp_path, monkeypatch):
 @pytest.mark.parametrize(
     "harm",
     [
-        lambda b: b[: len(b) // 2], lambda b: b"", lambda b: b[:32], lambda b: b"junk",
+        lambda b: b[: len(b) // 2], lambda b: b[:0], lambda b: b[:32], lambda b: b[:0] + b"junk",
         lambda b: b[:-1] + bytes([b[-1] ^ 1]), lambda b: b + b" ",
     ],
     ids=["cut", "empty", "no body", "junk", "one bit", "longer"],

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from dimaudit.cli import check, group
+from dimaudit.config.keys import default_words
 from dimaudit.exact.number import Rounding
 from dimaudit.exact.recover import ANGLE_GRIDS, INCH_GRIDS, LEAST_STEPS, METRIC_GRIDS
 from dimaudit.judge.registry import RULES
@@ -195,7 +196,7 @@ def test_the_failing_levels_are_those_of_the_option():
     (option,) = [p for p in check.check.params if p.name == "fail_on"]
     (line,) = [line for line in text("docs/exit-status.md").splitlines() if line.startswith("- `--fail-on` sets")]
     assert re.findall(r"`(\w+)`", line) == list(option.type.choices)
-    assert f"`{option.default}` (default)" in line
+    assert f"`{default_words('fail-on')}` (default)" in line
 
 
 # --- reading and views ---------------------------------------------------------------------------

@@ -67,7 +67,7 @@ UNSEEN = Seen()
 
 
 def written(audit: DrawingAudit | UnreadDrawing, seen: Seen = UNSEEN, faults: tuple[RuleFault, ...] = ()) -> str:
-    return html_report(Run(Report((audit,), faults), Settings(), "0", (seen,)))
+    return html_report(Run(Report((audit,), faults), "0", (seen,)))
 
 
 def test_the_policy_knows_the_pages_own_script_and_style_and_nothing_else(text):

@@ -12,7 +12,7 @@ from rule_board import Board
 from rule_cases import CASES, Case
 
 from dimaudit.cli import cli
-from dimaudit.cli.options import IMPLIED
+from dimaudit.config.values import IMPLIED
 from dimaudit.model.scheme import Implied
 from dimaudit.model.settings import Settings
 

@@ -33,12 +33,18 @@ def settings(drawing: Path | None, format_: str, **options: Any) -> None:
         raise UsageError(f"{place}: there is no such drawing or folder: check the name")
     configured = configurations(**options)
     found = configured.of_folder(place) if place.is_dir() else configured.of(place)
-    text = _json(place, found) if format_ == "json" else _text(place, found, options["without_configuration"])
+    if format_ == "json":
+        text = as_json(place, found)
+    else:
+        from rich.console import Console
+
+        width = Console().width if sys.stdout.isatty() else 120
+        text = as_text(place, found, width, files_left_out=options["without_configuration"])
     sys.stdout.buffer.write(text.encode("utf-8", "backslashreplace"))
     sys.stdout.flush()
 
 
-def _json(place: Path, found: Configured) -> str:
+def as_json(place: Path, found: Configured) -> str:
     from dimaudit.report.json_shared import head, written
 
     settings = [{"key": o.key, "value": o.value, "from": o.where} for o in found.origins]
@@ -46,7 +52,8 @@ def _json(place: Path, found: Configured) -> str:
     return written({**head("settings", __version__), "for": str(place), "files": files, "settings": settings})
 
 
-def _text(place: Path, found: Configured, left_out: bool) -> str:
+def as_text(place: Path, found: Configured, width: int, *, files_left_out: bool = False) -> str:
+    """Lines for a person, in three columns."""
     from io import StringIO
 
     from rich.console import Console
@@ -57,10 +64,10 @@ def _text(place: Path, found: Configured, left_out: bool) -> str:
     from dimaudit.report.visible import visible
 
     out = StringIO()
-    console = Console(file=out, width=Console().width if sys.stdout.isatty() else 120, highlight=False)
+    console = Console(file=out, width=width, highlight=False)
     what = f"a drawing in {'this folder' if place == Path() else place}" if place.is_dir() else str(place)
     put(console, Text(visible(what)))
-    if left_out:
+    if files_left_out:
         put(console, Text("configuration files are left out"), 2)
     elif not found.files:
         put(console, Text("no configuration file"), 2)

@@ -21,8 +21,9 @@ REPOSITORY = ".git"
 DEFAULT = "default"
 """Brings back what holds without the key, where the key takes one value; where it takes a list, [] does."""
 LONGEST_PATTERN = 200
-MOST_STARS, MOST_STARS_IN_A_NAME = 6, 3
-"""Asterisks of a pattern: with more of them, comparing it with a long name could take minutes."""
+MOST_STARS, MOST_STARS_IN_A_NAME, MOST_ANY_FOLDERS = 4, 3, 2
+"""Asterisks of a pattern, in all and in one name of it, and how often it may have '**' for any folders (which counts as
+one): with more of them, comparing it with a long path could take minutes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,9 +132,12 @@ def _trouble(pattern: object) -> str:
         return f"has more than {LONGEST_PATTERN} characters: write more patterns, and shorter ones"
     if ".." in names:
         return "leads out of the folder: a pattern goes down from the folder of its file"
-    stars = [len(re.findall(r"\*+", name)) for name in names]
-    if sum(stars) > MOST_STARS or max(stars) > MOST_STARS_IN_A_NAME:
-        return f"has more than {MOST_STARS} asterisks, or {MOST_STARS_IN_A_NAME} in one name: write a simpler one"
+    stars = [1 if name == "**" else name.count("*") for name in names]
+    if sum(stars) > MOST_STARS or max(stars) > MOST_STARS_IN_A_NAME or names.count("**") > MOST_ANY_FOLDERS:
+        return (
+            f"has too many asterisks: at most {MOST_STARS}, of them {MOST_STARS_IN_A_NAME} in one name, and "
+            f"{MOST_ANY_FOLDERS} times '**' between slashes"
+        )
     try:
         read = GitIgnoreSpec.from_lines([pattern]).patterns
     except (ValueError, re.error):

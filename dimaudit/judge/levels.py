@@ -5,11 +5,17 @@ from dataclasses import replace
 
 from dimaudit.judge.check import Rule
 from dimaudit.model.audit import Finding, Level
+from dimaudit.model.drawing import Loss
 from dimaudit.model.settings import RuleLevel, Settings
 
 
 def is_off(rule: Rule, settings: Settings) -> bool:
     return dict(settings.rule_levels).get(rule.name) is RuleLevel.OFF
+
+
+def rules_off(rules: Iterable[Rule], settings: Settings) -> tuple[Loss, ...]:
+    """A rule that is off, among what was left out: a finding that nobody looked for is no finding that is not there."""
+    return tuple(Loss(f"rule {rule.name}", "off by the user") for rule in rules if is_off(rule, settings))
 
 
 def on_level(rule: Rule, findings: Iterable[Finding], settings: Settings) -> Iterator[Finding]:

@@ -8,7 +8,7 @@ from dimaudit.judge.called import with_dimensions, with_scale
 from dimaudit.judge.check import Rule, Sheet
 from dimaudit.judge.identity import identified
 from dimaudit.judge.labels import scale_labels, scales_of_views
-from dimaudit.judge.levels import is_off, on_level
+from dimaudit.judge.levels import is_off, on_level, rules_off
 from dimaudit.judge.registry import RULES
 from dimaudit.judge.rules.views_disagree import compared
 from dimaudit.judge.scale import find_scales
@@ -74,7 +74,7 @@ def judge_drawing(
         rounding=settings.rounding,
         judgements=tuple(sheet.judgements),
         findings=tuple(findings),
-        losses=drawing.losses,
+        losses=drawing.losses + rules_off(rules, settings),
         views=tuple(view.name for g in geometries for view in g.views),
         undimensioned=sum(g.undimensioned for g in geometries),
         texts=number_texts(sheet),

@@ -12,7 +12,6 @@ from dimaudit.exact.number import decimal_text
 from dimaudit.model.audit import Finding, Level, NotCompared, NumberText, UnreadDrawing
 from dimaudit.model.general import ReadAs
 from dimaudit.model.record import Audited, Record, Result, Totals
-from dimaudit.model.settings import RuleLevel, Settings
 from dimaudit.report.interface import CAUTION, UNIT_WORDS
 from dimaudit.report.visible import visible
 
@@ -45,7 +44,7 @@ def _told(drawing: Result) -> Iterable[Line]:
         yield 0, Text()
         return
     yield 0, _headline(drawing)
-    for line in (*_about(drawing.record), *_steered(drawing.settings)):
+    for line in _about(drawing.record):
         yield 2, line
     for rule, findings in _by_rule(drawing.record.findings):
         yield 0, Text()
@@ -110,16 +109,6 @@ def _about(drawing: Record) -> Iterable[Text]:
         handles = f" [{_few(loss.handles, 5)}]"
         text = f"{loss.count} × {visible(loss.what)}: {visible(loss.why)}{handles if loss.handles else ''}"
         yield Text(text, style="dim")
-
-
-def _steered(settings: Settings) -> Iterable[Text]:
-    """What the user's word makes of rules: a finding that is not reported is no finding that is not there."""
-    off = [name for name, level in settings.rule_levels if level is RuleLevel.OFF]
-    if off:
-        yield Text(f"rules that are off by the settings: {', '.join(off)}", style=STYLES[Level.WARNING])
-    others = [f"{name} {level}" for name, level in settings.rule_levels if level is not RuleLevel.OFF]
-    if others:
-        yield Text(f"levels of rules by the settings: {', '.join(others)}", style="dim")
 
 
 def _schemes(drawing: Record) -> Iterable[Text]:

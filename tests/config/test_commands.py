@@ -165,12 +165,17 @@ def test_each_drawing_fails_by_its_own_level(tmp_path, monkeypatch):
 
 
 def test_check_says_which_rules_are_off(yard):
-    """A finding that is not reported is no finding that is not there: the terminal names the rules that are off."""
+    """A finding that nobody looked for is no finding that is not there: every report names the rules that are off."""
     tree(yard, {"dimaudit.toml": "[rules]\nwrong-value = 'off'\ncut-off = 'note'\n", "castings/dimaudit.toml": ""})
-    text = said("check", "castings/jig.dxf", status=1)
-    assert "rules that are off by the settings: wrong-value" in text
-    assert "levels of rules by the settings: cut-off note" in text
-    assert "errors  wrong-value" not in text
+    for name in ("terminal", "markdown", "html"):
+        text = said("check", "castings/jig.dxf", "--format", name, status=1)
+        assert "1 × rule wrong-value: off by the user" in text, name
+        assert "rule cut-off" not in text
+    body = json.loads(said("check", "castings/jig.dxf", "--format", "json", status=1))
+    (drawing,) = body["drawings"]
+    off = [loss for loss in drawing["losses"] if loss["what"].startswith("rule ")]
+    assert off == [{"what": "rule wrong-value", "why": "off by the user", "count": 1, "handles": []}]
+    assert "wrong-value" not in {f["rule"] for f in drawing["findings"]}
 
 
 @pytest.mark.parametrize(

@@ -176,7 +176,7 @@ def test_a_file_that_was_not_read_has_its_page():
 
 def test_a_drawing_without_a_picture_keeps_its_list(jig, monkeypatch):
     """A picture that fails is a fault of its own; audit and list stand."""
-    def fails(_: Path) -> None:
+    def fails(_: Path, **_how: object) -> None:
         raise RuntimeError("no ink")
 
     monkeypatch.setattr(pipeline, "pictures_of_file", fails)

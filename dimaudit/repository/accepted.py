@@ -192,23 +192,29 @@ class Acceptance:
         if name not in self._present:
             return
         expired: list[str] = []
+        over: list[str] = []
         mended: list[str] = []
         fewer: list[str] = []
         for (_, rule, identity), own in self._entries[name].items():
             there = self._present[name][name, rule, identity]
-            holding = [entry for entry in own if not entry.over(self._today)]
-            count = sum(entry.count for entry in holding)
-            if there > count and len(holding) < len(own):
-                until = max(e.until for e in own if e.until is not None and e.over(self._today))
-                expired.append(f"{rule} {identity} (until {until}, {own[0].author})")
-            elif not there or (len(holding) < len(own)):
-                mended.append(f"{rule} {identity}")
+            ended = [entry for entry in own if entry.over(self._today)]
+            count = sum(entry.count for entry in own if entry not in ended)
+            said = f"{rule} {identity}"
+            if ended and there > count:
+                last = max(ended, key=lambda entry: entry.until or date.min)
+                expired.append(f"{said} (until {last.until}, {last.author})")
+            elif ended:
+                over.append(said)
+            if not there and count:
+                mended.append(said)
             elif there < count:
-                fewer.append(f"{rule} {identity} ({there} of {count})")
+                fewer.append(f"{said} ({there} of {count})")
         if expired:
             yield f"{name}: accepted until a day that is over, mend or accept anew: {_listed(expired)}"
+        if over:
+            yield f"{name}: accepted until a day that is over, and not needed any more, take it out: {_listed(over)}"
         if mended:
-            yield f"{name}: accepted, and mended or accepted by another entry; take it out: {_listed(mended)}"
+            yield f"{name}: accepted, and no finding matches: it is mended, or changed; take it out: {_listed(mended)}"
         if fewer:
             yield f"{name}: accepted more often than it is there, lower the count: {_listed(fewer)}"
 

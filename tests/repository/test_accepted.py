@@ -153,7 +153,7 @@ def test_nothing_is_said_of_a_drawing_that_was_not_audited(tmp_path: Path) -> No
 
 def test_a_mended_finding_is_to_be_taken_out(tmp_path: Path) -> None:
     (said,) = remarks(at_work(tmp_path, entry()), tmp_path / JIG)
-    assert said.startswith(f"accepted.toml: {JIG}: accepted, and mended")
+    assert said.startswith(f"accepted.toml: {JIG}: accepted, and no finding matches: it is mended, or changed")
     assert said.endswith("take it out: rounded 00c0ffee00c0ffee")
 
 
@@ -164,7 +164,15 @@ def test_an_expired_entry_is_named_with_its_day_and_author(tmp_path: Path) -> No
 
 def test_an_expired_entry_that_is_mended_is_to_be_taken_out(tmp_path: Path) -> None:
     (said,) = remarks(at_work(tmp_path, entry(until=date(2031, 5, 1))), tmp_path / JIG)
-    assert "take it out" in said
+    assert "until a day that is over, and not needed any more, take it out" in said
+
+
+def test_an_expired_entry_beside_one_that_holds_is_to_be_taken_out(tmp_path: Path) -> None:
+    acceptance = at_work(tmp_path, entry(until=date(2031, 5, 1)), entry(reason="anew"))
+    left, accepted = acceptance.apply(tmp_path / JIG, (finding(),))
+    assert (left, [a.reason for a in accepted]) == ((), ["anew"])
+    (said,) = acceptance.remarks()
+    assert "not needed any more" in said
 
 
 def test_a_count_that_is_too_high_is_to_be_lowered(tmp_path: Path) -> None:

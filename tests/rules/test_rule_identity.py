@@ -1,11 +1,15 @@
 """Identities in every situation of every rule: kept where the drawing is the same, another where it is not."""
 
 from collections import Counter
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
 import rule_all  # noqa: F401 - importing it registers the situations
+import strategies as own
 from ezdxf.document import Drawing
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from resaved import known, renumbered, reversed_order, saved
 from rule_board import Board
 from rule_cases import ABOUT_THE_WHOLE, CASES, Case
@@ -13,6 +17,7 @@ from rule_cases import ABOUT_THE_WHOLE, CASES, Case
 from dimaudit.model.audit import Finding
 from dimaudit.model.settings import Settings
 
+F = Fraction
 FIRING = [case for case in CASES if case.fires]
 
 
@@ -113,3 +118,34 @@ def test_neither_layers_nor_the_files_name_count(tmp_path: Path) -> None:
     board().doc.saveas(tmp_path / "part.dxf")
     again = saved(tmp_path / "part.dxf", tmp_path / "renamed.dxf", repainted)
     assert known(again) == known(tmp_path / "part.dxf")
+
+
+# --- by chance ----------------------------------------------------------------------------------------------------
+
+sizes = st.one_of(own.dyadics, own.four_decimals.filter(lambda v: v <= 20)).filter(lambda v: v > F(1, 4))
+moves = st.tuples(st.floats(-50, 50), st.floats(-50, 50))
+
+
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.tuples(sizes, sizes), st.tuples(sizes, sizes), moves, st.floats(-1e-8, 1e-8))
+def test_any_plate_anywhere_with_noise(
+    tmp_path: Path, corner: tuple[Fraction, Fraction], hole: tuple[Fraction, Fraction], by: tuple[float, float],
+    noise: float,
+) -> None:  # fmt: skip
+    """A plate with sizes of a shop whose hole is typed wrong; then moved to any place, each coordinate a little off."""
+    wide, high = (float(a + b) for a, b in zip(corner, hole, strict=True))
+
+    def drawn(dx: float = 0.0, dy: float = 0.0, off: float = 0.0) -> set[tuple[str, str]]:
+        def at(x: float, y: float) -> tuple[float, float]:
+            return (x + dx) * (1 + off), (y + dy) * (1 - off)
+
+        made = Board()
+        made.path(at(0, 0), at(wide, 0), at(wide, high), at(0, high))
+        made.circle(at(float(hole[0]), float(hole[1])), 0.25)
+        made.across(at(0, 0), at(float(hole[0]), float(hole[1])), text="99.5", line_at=at(0, high + 1)[1])
+        found = made.audit(tmp_path, Settings()).findings
+        return {(f.rule, f.identity) for f in found if f.rule in ("wrong-value", "typed-text")}
+
+    before = drawn()
+    assert len(before) == 2
+    assert drawn(*by, noise) == before

@@ -148,7 +148,7 @@ class Acceptance:
         entries = self._entries.get(name, {})
         if name in self._entries:
             self._present[name] = Counter()
-        rest = {key: self._holding(own) for key, own in entries.items()}
+        rest = {key: self._holding(own, len(findings)) for key, own in entries.items()}
         left: list[Finding] = []
         accepted: list[Accepted] = []
         for finding in findings:
@@ -164,11 +164,11 @@ class Acceptance:
                 self._found_at[self._lost[key[1:]]][name] += 1
         return tuple(left), tuple(accepted)
 
-    def _holding(self, entries: Iterable[Entry]) -> list[Entry]:
-        """An entry for each finding that is accepted, those that hold longest first."""
+    def _holding(self, entries: Iterable[Entry], most: int) -> list[Entry]:
+        """An entry for each finding that is accepted, those that hold longest first; no more than `most` of each."""
         own = [entry for entry in entries if not entry.over(self._today)]
         own.sort(key=lambda entry: entry.until or date.max, reverse=True)
-        return [entry for entry in own for _ in range(min(entry.count, 10**6))]
+        return [entry for entry in own for _ in range(min(entry.count, most))]
 
     def spent(self) -> frozenset[Entry]:
         """Entries that accept nothing now: expired, not matched in a drawing that was looked at, or of none at all."""

@@ -385,7 +385,7 @@ def carry_out(title: str, to: Path) -> None:
     for name in ("dimaudit", "tests/rules", "tests/read", "docs", "samples"):
         shutil.copytree(ROOT / name, to / name, ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copy(ROOT / "pyproject.toml", to)
-    for name in ("tests/reporting.py", "tests/resaved.py"):
+    for name in ("tests/reporting.py", "tests/resaved.py", "tests/strategies.py"):
         shutil.copy(ROOT / name, to)
     for (kind, name, *how), code in recipe(title):
         file = to / name

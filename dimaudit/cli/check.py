@@ -72,8 +72,6 @@ def check(
       dimaudit check drawings/ --format html --output report.html
       dimaudit check drawings/ --also sarif=audit.sarif --also junit=audit.xml
     """
-    if accepted_file is not None and no_accepted:
-        raise UsageError("--accepted and --no-accepted exclude one another: drop one of them")
     engine = Engine(*map(options.pop, ENGINE))
     files = list(find_drawings(paths))
     if not files:

@@ -138,7 +138,7 @@ def test_a_name_that_is_no_utf_8(tmp_path, monkeypatch):
 
 def test_check_goes_by_the_folder_of_each_drawing(yard):
     """One run, two settings: each drawing is told with its own."""
-    tree(yard, {"plate.dxf": CLEAN})
+    tree(yard, {"plate.dxf": CLEAN, "castings/known.toml": ""})
     body = json.loads(said("check", ".", "--format", "json", status=1))
     settings = {d["path"]: d["settings"] for d in body["drawings"]}
     assert settings["plate.dxf"]["rounding"] == "half-up"

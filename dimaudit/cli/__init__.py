@@ -1,9 +1,10 @@
 """Arguments to pipeline to exit status: one file a kind of command."""
 
-from dimaudit.cli import accepting, check, explain, grading, listing, scheming, settling, showing
+from dimaudit.cli import accepting, check, comparing, explain, grading, listing, scheming, settling, showing
 from dimaudit.cli.group import cli
 from dimaudit.cli.main import main
 
 __all__ = [
-    "accepting", "check", "cli", "explain", "grading", "listing", "main", "scheming", "settling", "showing",
+    "accepting", "check", "cli", "comparing", "explain", "grading", "listing", "main", "scheming", "settling",
+    "showing",
 ]  # fmt: skip

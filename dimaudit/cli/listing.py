@@ -22,8 +22,8 @@ def rules() -> None:
 
 
 @cli.command()
-@click.argument("command", type=click.Choice(["check", "check-lines", "as-read", "stack-up", "advise", "settings"]),
-                default="check")  # fmt: skip
+@click.argument("command", type=click.Choice(["check", "check-lines", "as-read", "stack-up", "advise", "compare",
+                "settings"]), default="check")  # fmt: skip
 def schema(command: str) -> None:
     """Print the JSON Schema of a command's JSON report; without its name, that of `check`.
 

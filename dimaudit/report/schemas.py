@@ -11,6 +11,7 @@ SCHEMAS = {
     "stack-up": "dimaudit-stack-up-1",
     "advise": "dimaudit-advice-1",
     "settings": "dimaudit-settings-1",
+    "compare": "dimaudit-compare-1",
 }
 """Name and version of each format, by its command; a change that breaks readers raises the number."""
 

@@ -23,6 +23,7 @@ from dimaudit.model.attached import Hold, Link
 from dimaudit.model.audit import Judgement, Verdict
 from dimaudit.model.compared import Change, Fact, Seat, Sort
 from dimaudit.model.drawing import ANGLES, Kind, Point
+from dimaudit.text.markup import plain_text
 from dimaudit.text.places import where_text
 
 AGREE = frozenset({Verdict.EXACT, Verdict.ROUNDED, Verdict.TIE, Verdict.WITHIN_LIMITS})
@@ -30,6 +31,7 @@ ATTACHED = frozenset({Link.ON, Link.IN_LINE})
 ROUND = frozenset({Kind.RADIUS, Kind.DIAMETER, Kind.JOGGED_RADIUS})
 FINE = Fraction(1, 10**15)
 """Width of an enclosure for comparing with the noise, which is a million times as wide."""
+NOT_REDRAWN = "typed text, not yet redrawn"
 ANGLE_NOISE = Fraction(1, 10**6)
 """Degrees by which an angle between lines that were redrawn must differ to be another one: what a coordinate off by the
 noise does to a line of a few millimetres."""
@@ -259,9 +261,18 @@ class Differ:
             facts = [f for f in facts if f.what != "stated" or f.by]
         elif texts[0] != texts[1]:
             facts.append(Fact("text", *texts))
+        elif not facts:
+            facts += self._not_redrawn(was, now)
         if facts and one.limits != other.limits:
             facts.append(Fact("tolerance in force", _limits_text(one), _limits_text(other)))
         return facts
+
+    @staticmethod
+    def _not_redrawn(was: Judgement, now: Judgement) -> Iterator[Fact]:
+        """What was typed, where that is not what is read: the drawn text is still that of before."""
+        one, other = (plain_text(j.attached.dimension.override or "<>") for j in (was, now))
+        if one != other:
+            yield Fact(NOT_REDRAWN, one, other)
 
     def _equal(self, before: Real, after: Real, new: Item) -> bool:
         """Whether two measured numbers are one, but for the noise of both files."""

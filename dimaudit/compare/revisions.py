@@ -193,7 +193,7 @@ class _Comparison:
         news: list[Said] = [] if new is None else said_in(new.space, Laid(ONE), apart[1])
         pairs = match_notes(olds, news, self.near)
         self.same_notes += sum(a.text == b.text for a, b in pairs)
-        self.changes += note_changes(pairs, olds, news)
+        self.changes += note_changes(pairs, olds, news, self.old.audit.title_block, self.new.audit.title_block)
         for a, b in pairs:
             self.handles.setdefault(a.handle, b.handle)
 

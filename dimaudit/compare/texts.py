@@ -2,15 +2,17 @@
 
 import re
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import zip_longest
 
 from dimaudit.compare.laid import Laid
 from dimaudit.compare.seats import flat
 from dimaudit.model.audit import DrawingAudit, Finding
 from dimaudit.model.compared import Change, Fact, Seat, Sort
 from dimaudit.model.drawing import Point, Space
+from dimaudit.model.general import ReadAs, TitleBlock
 from dimaudit.text.markup import plain_text
 
 _CELL = re.compile("%%v", re.IGNORECASE)
@@ -86,11 +88,18 @@ def _apart(one: Said, other: Said) -> float:
     return float(abs(one.laid[0] - other.laid[0]) + abs(one.laid[1] - other.laid[1]))
 
 
-def note_changes(pairs: Sequence[tuple[Said, Said]], olds: Sequence[Said], news: Sequence[Said]) -> Iterator[Change]:
-    """Notes that say something else, that are gone, and that are new. Where a note stands is not compared."""
-    for old, new in pairs:
-        if old.text != new.text:
-            yield Change(Sort.NOTE_CHANGED, "note", "", (Fact("text", old.text, new.text),), old.seat, new.seat)
+def note_changes(
+    pairs: Sequence[tuple[Said, Said]], olds: Sequence[Said], news: Sequence[Said], old: TitleBlock, new: TitleBlock
+) -> Iterator[Change]:
+    """Notes that say something else, that are gone, and that are new. Where a note stands is not compared.
+
+    A note that the title block was read from, and is now read as something else, is told with that.
+    """
+    ours, theirs = _read_as(old), _read_as(new)
+    for one, other in pairs:
+        told = ours.get(one.handle, set()) != theirs.get(other.handle, set())
+        if one.text != other.text and not told:
+            yield Change(Sort.NOTE_CHANGED, "note", "", (Fact("text", one.text, other.text),), one.seat, other.seat)
     kept, matched = {id(a) for a, _ in pairs}, {id(b) for _, b in pairs}
     for one in olds:
         if id(one) not in kept:
@@ -100,24 +109,30 @@ def note_changes(pairs: Sequence[tuple[Said, Said]], olds: Sequence[Said], news:
             yield Change(Sort.NOTE_ADDED, "note", "", (Fact("text", None, one.text),), Seat(), one.seat)
 
 
+def _read_as(block: TitleBlock) -> dict[str, set[str]]:
+    """What was read from each text and holds, by its handle."""
+    found: dict[str, set[str]] = defaultdict(set)
+    for said in block.read:
+        if not said.by_user:
+            for handle in filter(None, (said.handle, said.value_in)):
+                found[handle].add(said.read_as)
+    return found
+
+
 def title_changes(old: DrawingAudit, new: DrawingAudit) -> Iterator[Change]:
     """What the title block, and the settings in its place, say of all dimensions."""
+    olds, news = ([s for s in a.title_block.read if not s.by_user] for a in (old, new))
     was, now = old.title_block.tolerances.words(), new.title_block.tolerances.words()
+    told: set[str] = set()
     for what, before, after in _names(was, now):
-        yield Change(Sort.TITLE_BLOCK, what, "", (Fact("tolerance", before, after),), Seat(), Seat())
-    olds, news = [s for s in old.title_block.read if not s.by_user], [s for s in new.title_block.read if not s.by_user]
-    for what in ("scale", "dimensions are in"):
-        ours, theirs = (sorted({s.read_as for s in some if s.read_as.startswith(what)}) for some in (olds, news))
-        if ours != theirs:
-            was_at, now_at = (
-                next((Seat((s.handle,), s.layout, s.at) for s in some if s.read_as.startswith(what)), Seat())
-                for some in (olds, news)
-            )
-            subject = "scale" if what == "scale" else "unit of the dimensions"
-            yield Change(
-                Sort.TITLE_BLOCK, subject, "", (Fact("read as", ", ".join(ours) or None, ", ".join(theirs) or None),),
-                was_at, now_at,
-            )  # fmt: skip
+        seats = _seat_of(f"{what} {before}", olds), _seat_of(f"{what} {after}", news)
+        told |= {f"{what} {before}", f"{what} {after}"}
+        yield Change(Sort.TITLE_BLOCK, f"general tolerance {what}", "", (Fact("tolerance", before, after),), *seats)
+    ours, theirs = (Counter(s.read_as for s in some if not _names_one(s.read_as, told)) for some in (olds, news))
+    gone, come = sorted((ours - theirs).elements()), sorted((theirs - ours).elements())
+    for before, after in zip_longest(gone, come):
+        seats = _seat_of(before, olds), _seat_of(after, news)
+        yield Change(Sort.TITLE_BLOCK, "what it says of all dimensions", "", (Fact("read as", before, after),), *seats)
     labels = Counter(s.read_as for s in old.view_scales), Counter(s.read_as for s in new.view_scales)
     for read_as in sorted(labels[0].keys() | labels[1].keys()):
         if labels[0][read_as] != labels[1][read_as]:
@@ -126,12 +141,23 @@ def title_changes(old: DrawingAudit, new: DrawingAudit) -> Iterator[Change]:
             yield Change(Sort.TITLE_BLOCK, f"view label: {read_as}", "", (fact,), Seat(), Seat())
 
 
+def _names_one(read_as: str, told: Collection[str]) -> bool:
+    """Whether a text that was read as general tolerances is about one of those that were told."""
+    return any(words in read_as for words in told)
+
+
+def _seat_of(words: str | None, read: Sequence[ReadAs]) -> Seat:
+    """Of the text that was read so."""
+    found = next((s for s in read if words is not None and words in s.read_as), None)
+    return Seat() if found is None else Seat((found.handle,), found.layout, found.at)
+
+
 def _names(was: Sequence[str], now: Sequence[str]) -> Iterator[tuple[str, str | None, str | None]]:
     """General tolerances of two drawings by what they are for, where they differ."""
     ours, theirs = (dict(_split(w) for w in some) for some in (was, now))
     for name in dict.fromkeys((*ours, *theirs)):
         if ours.get(name) != theirs.get(name):
-            yield f"general tolerance {name}", ours.get(name), theirs.get(name)
+            yield name, ours.get(name), theirs.get(name)
 
 
 def _split(words: str) -> tuple[str, str]:

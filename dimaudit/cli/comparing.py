@@ -18,14 +18,19 @@ from dimaudit.model.settings import Settings
 from dimaudit.write.whole import write_whole
 
 if TYPE_CHECKING:
+    from dimaudit.model.compared import Compared
     from dimaudit.pipeline import Examined
+    from dimaudit.report.svg import Theme
+
+PIXELS = 2000
+"""Width of a PNG, the same as of `picture`."""
 
 
 @cli.command()
 @click.argument("old")
 @click.argument("new")
 @click.option("--format", "format_", type=click.Choice(["terminal", "json", "markdown", "html"]), default="terminal",
-              show_default=True, help="How to say it; html is a page with one drawing laid over the other.")  # fmt: skip
+              show_default=True, help="How to say it; html is a page with one drawing over the other.")  # fmt: skip
 @OUTPUT
 @click.option("--picture", type=click.Path(path_type=Path, dir_okay=False),
               help="Write one drawing laid over the other, changes numbered, as .svg or .png.")  # fmt: skip
@@ -71,7 +76,7 @@ def compare(
     elif format_ == "html":
         from dimaudit.report.html.compared import compared_page
 
-        deliver(compared_page(found, was, now, __version__), output)
+        deliver(compared_page(found, was, now, faults, __version__), output)
     else:
         from dimaudit.report.compared_text import compared_lines
 
@@ -84,7 +89,7 @@ def compare(
             deliver("\n".join(lines) + "\n", output)
     sys.stdout.flush()
     if picture is not None:
-        _write_picture(picture, was, now, found.changes, dark)
+        _write_picture(picture, found, was, now, "dark" if dark else "light")
     for fault in faults:
         tell([(0, f"a fault of dimaudit itself: {fault.rule}: {fault.error}")])
     raise SystemExit(OUR_FAULT if faults else FINDINGS if found.changes else CLEAN)
@@ -105,9 +110,20 @@ def _examined(name: str, settings: Settings, wanted: bool) -> tuple["Examined", 
     return replace(found, audit=replace(found.audit, path=name), faults=faults), pictures
 
 
-def _write_picture(path: Path, old: Any, new: Any, changes: Any, dark: bool) -> None:
+def _write_picture(
+    path: Path, found: "Compared", old: tuple[Picture, ...], new: tuple[Picture, ...], theme: "Theme"
+) -> None:
     from dimaudit.report.compared_svg import compared_svg
     from dimaudit.report.png import png_of, width_that_fits
+    from dimaudit.report.visible import visible
 
-    svg = compared_svg(old, new, changes, "dark" if dark else "light")
-    write_whole(path, svg if path.suffix.lower() == ".svg" else png_of(svg, width_that_fits(svg, 2000)))
+    svg, others = compared_svg(found, old, new, theme)
+    content: str | bytes = svg
+    if path.suffix.lower() == ".png":
+        try:
+            content = png_of(svg, width_that_fits(svg, PIXELS))
+        except ValueError as error:
+            raise UsageError(f"{path}: {error}") from None
+    write_whole(path, content)
+    if others:
+        click.echo(f"not on the picture: layout {visible(', '.join(others))}; --format html has all", err=True)

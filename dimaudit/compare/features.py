@@ -149,12 +149,13 @@ def _levels(
         facts = (Fact("xy"[axis], was, now),)
         yield Change(
             Sort.FEATURE_MOVED, subject, couple.new.name, facts, *_seats(couple, [*level.edges, *level.ends], sheet),
-            where=_was(old, couple, sheet) if level.edges else "", why=why,
+            where=_was(old, name(new, couple.new, sheet.unit), couple, sheet) if level.edges else "", why=why,
         )  # fmt: skip
 
 
-def _was(old: Shape, couple: Couple, sheet: Sheet) -> str:
-    return f"formerly {name(old, couple.old, sheet.old_unit)}"
+def _was(old: Shape, now: str, couple: Couple, sheet: Sheet) -> str:
+    was = name(old, couple.old, sheet.old_unit)
+    return "" if was == now else f"formerly {was}"
 
 
 def _moved_alike(

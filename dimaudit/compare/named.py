@@ -16,8 +16,8 @@ PATIENCE = 60
 def revision_file(name: str) -> Iterator[Path]:
     """The file to read for a name: a file of that very name wins; else `REV:path` is what git has at that revision.
 
-    What git has is written to a temporary file of the same name, which goes away when this is left. The path is taken as
-    git takes it: from the top of the repository, or from here where it begins with './' or '../'.
+    What git has is written to a temporary file of the same name, which goes away when this is left. The path is taken
+    as git takes it: from the top of the repository, or from here where it begins with './' or '../'.
 
     Raises UsageError for what can be neither, UnreadableFile where git does not have it.
     """
@@ -52,5 +52,6 @@ def _shown(name: str) -> bytes:
         raise UnreadableFile(f"{name}: git did not hand it out within {PATIENCE} seconds; try again") from None
     if done.returncode:
         said = " ".join(done.stderr.decode("utf-8", "replace").split()).removeprefix("fatal: ")
-        raise UnreadableFile(f"{name}: no such file, and git has none: {said}; `git ls-tree -r {revision}` lists what it has")
+        way_out = f"`git ls-tree -r {revision}` lists what it has"
+        raise UnreadableFile(f"{name}: no such file, and git has none: {said}; {way_out}")
     return done.stdout

@@ -85,15 +85,18 @@ def by_sort(compared: Compared) -> Iterator[tuple[Sort, list[tuple[int, Change]]
 def title(change: Change) -> str:
     """'[B7] linear dimension "2.500", view 1'."""
     handles = handles_text(change)
-    return f"{f'[{handles}] ' if handles else ''}{change.subject}{_view(change)}"
+    return f"{f'[{handles}] ' if handles else ''}{change.subject}{of_view(change)}"
 
 
-def _view(change: Change) -> str:
+def of_view(change: Change) -> str:
+    """', view 1'; nothing where that is the subject itself, or none."""
     return f", {change.view}" if change.view and change.view != change.subject else ""
 
 
 def handles_text(change: Change) -> str:
-    """'B7', or 'B7 → C9' where it has another handle now."""
+    """'B7', or 'B7 → C9' where it has another handle now; nothing for a view as a whole."""
+    if change.subject == change.view:
+        return ""
     old, new = (_listed(seat.handles) for seat in (change.old, change.new))
     return old if old == new or not new else new if not old else f"{old} → {new}"
 
@@ -114,19 +117,24 @@ def change_lines(change: Change) -> Iterator[str]:
 def fact_text(fact: Fact) -> str:
     """'drawn 2.5 → 2.75 (+0.25)', 'text "A" → "B"', 'x moved by +0.5'."""
     sign = "°" if fact.angle and not fact.what.startswith("times") else ""
+    quoted = fact.what in QUOTED
     if fact.moved is not None:
         return f"{fact.what} {decimal_text(fact.moved, PLACES)}" if fact.angle else f"{fact.what} by {signed(fact)}"
     if fact.new is None or fact.old is None:
         value = fact.old if fact.new is None else fact.new
         if value is None:
             return fact.what
-        alone = f"{fact.what} {value_text(value)}{sign if not isinstance(value, str) else ''}"
+        shown = value_text(value, quoted) + ("" if isinstance(value, str) else sign)
+        alone = f"{fact.what}: {shown}" if fact.what in LEVELS else f"{fact.what} {shown}"
         return alone if fact.what in ALONE else f"{alone} ({'is gone' if fact.new is None else 'is new'})"
     by = fact.by
-    both = f"{fact.what} {value_text(fact.old)}{sign} → {value_text(fact.new)}{sign}"
+    both = f"{fact.what} {value_text(fact.old, quoted)}{sign} → {value_text(fact.new, quoted)}{sign}"
     return both if by is None else f"{both} ({signed(fact)}{sign})"
 
 
+LEVELS = ("error", "warning", "note")
+QUOTED = ("text", "typed text, not yet redrawn", "stated")
+"""What is told in the words of the print."""
 ALONE = ("diameter", "radius", "x", "y", "text", "error", "warning", "note", "lines, arcs and circles",
          "only in the old", "only in the new")  # fmt: skip
 """What a thing that is in one drawing only is told by."""
@@ -138,9 +146,11 @@ def signed(fact: Fact) -> str:
     return f"{'+' if by > 0 else ''}{decimal_text(by, PLACES)}"
 
 
-def value_text(value: Real | str) -> str:
-    """A word in quotation marks, a number as a decimal."""
-    return f'"{value}"' if isinstance(value, str) else real_text(value, PLACES)
+def value_text(value: Real | str, quoted: bool = False) -> str:
+    """What stands on the print in quotation marks, a number as a decimal."""
+    if isinstance(value, str):
+        return f'"{value}"' if quoted else value
+    return real_text(value, PLACES)
 
 
 def _many(count: int, one: str, more: str = "") -> str:

@@ -138,11 +138,11 @@ def svg_of(
     about = f"The drawing with {said} marked on it. {' '.join(lines)} {CAUTION}" if marks else f"The drawing. {CAUTION}"
     out = [
         '<?xml version="1.0" encoding="UTF-8"?>\n',
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width)}mm" height="{_n(whole)}mm" '
-        f'viewBox="0 0 {_n(width)} {_n(whole)}" role="img" aria-labelledby="t d">\n',
-        f'<title id="t">{_text(title)}</title>\n<desc id="d">{_text(about)}</desc>\n',
-        f'<rect width="{_n(width)}" height="{_n(whole)}" fill="{colours.paper}"/>\n',
-        f'<svg width="{_n(width)}" height="{_n(height)}" viewBox="{left:.9g} {top:.9g} {across:.9g} {up:.9g}">\n',
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{short(width)}mm" height="{short(whole)}mm" '
+        f'viewBox="0 0 {short(width)} {short(whole)}" role="img" aria-labelledby="t d">\n',
+        f'<title id="t">{xml_text(title)}</title>\n<desc id="d">{xml_text(about)}</desc>\n',
+        f'<rect width="{short(width)}" height="{short(whole)}" fill="{colours.paper}"/>\n',
+        f'<svg width="{short(width)}" height="{short(height)}" viewBox="{left:.9g} {top:.9g} {across:.9g} {up:.9g}">\n',
         '<g fill="none" fill-rule="evenodd" stroke-linecap="round" stroke-linejoin="round">\n',
     ]
     pen = picture.pen if part is None else min(picture.pen, max(shown.size) / max(picture.size) * picture.pen * 2)
@@ -155,24 +155,24 @@ def svg_of(
     return "".join(out)
 
 
-def _n(value: float) -> str:
+def short(value: float) -> str:
     text = f"{value:.2f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
 
 
-def _text(text: str) -> str:
+def xml_text(text: str) -> str:
     """Text from a drawing as text of an XML file, whatever it holds."""
-    return escape(_plain(text))
+    return escape(xml_plain(text))
 
 
-def _plain(text: str) -> str:
+def xml_plain(text: str) -> str:
     shown = visible(text, 4000).encode("utf-8", "replace").decode("utf-8")
     return shown.replace("\ufffe", "\ufffd").replace("\uffff", "\ufffd")  # no characters of XML
 
 
 def _entity(entity: DrawnEntity, colours: Colours, pen: float, stressed: bool | None) -> Iterator[str]:
     """`stressed` is None where nothing is."""
-    yield f"<g data-handle={quoteattr(_plain(entity.handle))}>"
+    yield f"<g data-handle={quoteattr(xml_plain(entity.handle))}>"
     for stroke in entity.strokes:
         colour = _colour(stroke, entity, colours)
         if stressed is not None and stroke.colour != PAPER:
@@ -241,18 +241,29 @@ def _marks(
         ((x0 - left) * k, (top - y1) * k, (x1 - left) * k, (top - y0) * k)
         for entity in shown.entities for x0, y0, x1, y1 in entity.lettering
     ]  # fmt: skip
-    lettering, placed = _Cells(texts, size, width, height), _Cells((), size, width, height)
-    for mark in marks:
-        x, y = (mark.at[0] - left) * k, (top - mark.at[1]) * k
-        if not (-size <= x <= width + size and -size <= y <= height + size):
+    places = [((mark.at[0] - left) * k, (top - mark.at[1]) * k) for mark in marks]
+    inside = [-size <= x <= width + size and -size <= y <= height + size for x, y in places]
+    spots = beside([place for place, shows in zip(places, inside, strict=True) if shows], size, texts, (width, height))
+    for mark, (x, y), shows in zip(marks, places, inside, strict=True):
+        if not shows:
             continue
-        spot = _free(x, y, size, placed, lettering, (width, height))
-        placed.add(_square(*spot, size))
-        yield f'<g><title>{_text(f"{mark.label} {mark.level}: {mark.says}")}</title>'
-        yield f'<path d="M{_n(x)} {_n(y)}L{_n(spot[0])} {_n(spot[1])}" stroke="{colours.mark}" '
-        yield f'stroke-width="{_n(size / 8)}"/><circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(size / 5)}" '
+        spot = next(spots)
+        yield f'<g><title>{xml_text(f"{mark.label} {mark.level}: {mark.says}")}</title>'
+        yield f'<path d="M{short(x)} {short(y)}L{short(spot[0])} {short(spot[1])}" stroke="{colours.mark}" '
+        yield f'stroke-width="{short(size / 8)}"/><circle cx="{short(x)}" cy="{short(y)}" r="{short(size / 5)}" '
         yield f'fill="{colours.mark}"/>{_shape(mark.level, *spot, size, colours)}'
         yield f"{_lettered(mark, *spot, size, colours)}</g>\n"
+
+
+def beside(
+    places: Iterable[tuple[float, float]], size: float, texts: Iterable[Box], page: tuple[float, float]
+) -> Iterator[tuple[float, float]]:
+    """A spot for a mark of half size `size` beside each place of a page (x to the right, y down, from its corner)."""
+    lettering, placed = _Cells(texts, size, *page), _Cells((), size, *page)
+    for x, y in places:
+        spot = _free(x, y, size, placed, lettering, page)
+        placed.add(_square(*spot, size))
+        yield spot
 
 
 _AROUND = ((1, -1), (-1, -1), (1, 1), (-1, 1), (0, -1.4), (1.4, 0), (0, 1.4), (-1.4, 0))
@@ -319,28 +330,27 @@ def _free(
 
 def _shape(level: Level, x: float, y: float, r: float, colours: Colours) -> str:
     """Error: a full hexagon. Warning: a square. Note: a circle. As on the page and in the marked copy."""
-    line = f'stroke="{colours.mark}" stroke-width="{_n(r / 6)}" stroke-linejoin="round"'
+    line = f'stroke="{colours.mark}" stroke-width="{short(r / 6)}" stroke-linejoin="round"'
     if level is Level.ERROR:
         ways = ((1.35, 0), (0.7, 1), (-0.7, 1), (-1.35, 0), (-0.7, -1), (0.7, -1))
-        corners = " ".join(f"{_n(x + dx * r)},{_n(y + dy * r)}" for dx, dy in ways)
+        corners = " ".join(f"{short(x + dx * r)},{short(y + dy * r)}" for dx, dy in ways)
         return f'<polygon points="{corners}" fill="{colours.mark}" {line}/>'
     if level is Level.WARNING:
-        side = _n(2 * r)
-        return f'<rect x="{_n(x - r)}" y="{_n(y - r)}" width="{side}" height="{side}" fill="{colours.paper}" {line}/>'
-    return f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{_n(r)}" fill="{colours.paper}" {line}/>'
+        left, top, side = short(x - r), short(y - r), short(2 * r)
+        return f'<rect x="{left}" y="{top}" width="{side}" height="{side}" fill="{colours.paper}" {line}/>'
+    return f'<circle cx="{short(x)}" cy="{short(y)}" r="{short(r)}" fill="{colours.paper}" {line}/>'
 
 
 def _lettered(mark: Mark, x: float, y: float, r: float, colours: Colours) -> str:
     colour = colours.paper if mark.level is Level.ERROR else colours.mark
     size = r * min(1.05, 2.2 / len(mark.label) / OF_LETTER / 1.7)
-    return _words(mark.label, x, y + size * 0.36, size, colour, 'text-anchor="middle"')
+    return words(mark.label, x, y + size * 0.36, size, colour, 'text-anchor="middle"')
 
 
-def _words(text: str, x: float, y: float, size: float, colour: str, more: str = "") -> str:
-    return (
-        f'<text x="{_n(x)}" y="{_n(y)}" font-family="{FAMILY}, sans-serif" font-size="{_n(size)}" fill="{colour}"'
-        f"{' ' + more if more else ''}>{_text(text)}</text>"
-    )
+def words(text: str, x: float, y: float, size: float, colour: str, more: str = "") -> str:
+    place, look = f'x="{short(x)}" y="{short(y)}"', f'font-size="{short(size)}" fill="{colour}"'
+    look += f" {more}" if more else ""
+    return f'<text {place} font-family="{FAMILY}, sans-serif" {look}>{xml_text(text)}</text>'
 
 
 _TYPE = 0.0115
@@ -360,13 +370,13 @@ def _foot(
         for level in (level for level in Level if counts[level]):
             says = f"{LETTER[level]} = {level}: {counts[level]}"
             parts.append(_shape(level, x, at - size * 0.36, size * 0.5, colours))
-            parts.append(_words(says, x + size * 1.2, at, size, colours.ink))
+            parts.append(words(says, x + size * 1.2, at, size, colours.ink))
             x += size * (len(says) * OF_LETTER + 4)
         yield "".join(parts) + "\n"
         at += size * _LEADING
     for line, more in [*((line, "") for line in lines), (CAUTION, 'font-style="italic"')]:
-        for row in _rows(_plain(line), int((width / size - 2) / OF_LETTER)):
-            yield _words(row, size, at, size, colours.ink, more) + "\n"
+        for row in rows(xml_plain(line), int((width / size - 2) / OF_LETTER)):
+            yield words(row, size, at, size, colours.ink, more) + "\n"
             at += size * _LEADING
 
 
@@ -374,7 +384,7 @@ def _foot_height(foot: Sequence[str], width: float) -> float:
     return width * _TYPE * (_LEADING * len(foot) + 0.8)
 
 
-def _rows(text: str, most: int) -> Iterator[str]:
+def rows(text: str, most: int) -> Iterator[str]:
     """Lines of at most so many characters, broken between words where there are any."""
     row = ""
     for word in text.split():

@@ -194,10 +194,10 @@ def page(run: Run) -> str:
     for one in audited:
         _ = one.figures  # the looks of their strokes go into the style sheet, which stands above them
     rules = frozenset(f.rule for d in audited for f in d.audit.findings)
-    style = Markup(f"\n{_own('page.css')}\n{looks.css()}\n")
-    script = Markup(f"\n{_own('page.js')}\n")
-    return _environment().get_template("page.html").render(
-        style=style, script=script, style_hash=_hash(style), script_hash=_hash(script),
+    style = Markup(f"\n{own('page.css')}\n{looks.css()}\n")
+    script = Markup(f"\n{own('page.js')}\n")
+    return environment().get_template("page.html").render(
+        style=style, script=script, style_hash=source_hash(style), script_hash=source_hash(script),
         title=_title(drawings), drawings=drawings, audited=audited, levels=list(Level), letters=LETTER,
         totals=sum((d.levels for d in audited), Counter()), caution=CAUTION, version=run.version,
         faults=run.report.faults, remarks=run.remarks,
@@ -212,21 +212,21 @@ def _title(drawings: Sequence[Audited | UnreadDrawing]) -> str:
     return counted(len(drawings), "drawing")
 
 
-def _environment() -> Environment:
+def environment() -> Environment:
     """Templates of the package; each text that they are given is made harmless, then escaped."""
     environment = Environment(
-        loader=FunctionLoader(_own), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
+        loader=FunctionLoader(own), autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True,
         finalize=lambda v: visible(v, LONGEST) if isinstance(v, str) and not isinstance(v, Markup) else v,
     )  # fmt: skip
     environment.tests["read"] = lambda drawing: isinstance(drawing, Audited)
     return environment
 
 
-def _own(name: str) -> str:
+def own(name: str) -> str:
     return files("dimaudit.report.html").joinpath(name).read_text(encoding="utf-8")
 
 
-def _hash(text: str) -> str:
+def source_hash(text: str) -> str:
     """What the page's policy knows an element by (Content Security Policy, hash source)."""
     return "sha256-" + base64.b64encode(hashlib.sha256(text.encode("utf-8")).digest()).decode("ascii")
 

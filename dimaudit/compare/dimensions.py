@@ -290,18 +290,14 @@ class Differ:
     def _same_target(self, old: Item, new: Item) -> bool:
         """Whether both measure the same features, as far as the number goes by them."""
         one, other = old.target, new.target
-        if old.group != new.group:
+        if len(one.places) != len(other.places):
             return False
-        if old.group is None:
-            return True
         if new.kind in ROUND:
             ours = [s for s in reversed(one.shapes) if s]
             theirs = [s for s in reversed(other.shapes) if s]
             if ours and theirs:
                 return bool(ours[0] & theirs[0])
             return bool(ours) == bool(theirs)
-        if new.kind in ANGLES and all(one.shapes) and all(other.shapes):
-            return all(any(a & b for b in other.shapes) for a in one.shapes)
         if one.axis is not None:
             ours_, theirs_ = (sorted(p[one.axis] for p in t.places) for t in (one, other))
             return all(abs(a - b) <= self.sheet.apart for a, b in zip(ours_, theirs_, strict=True))

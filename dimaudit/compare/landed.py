@@ -1,6 +1,6 @@
 """Where a feature of the old view went in the new one."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from fractions import Fraction
 
 from dimaudit.compare.views import Couple
@@ -10,10 +10,6 @@ from dimaudit.model.view import crossing
 
 Partners = Mapping[int, Shape]
 """The new shape of each old one, by the identity of the old one."""
-
-
-def partners(pairs: Iterable[tuple[Shape, Shape]]) -> dict[int, Shape]:
-    return {id(old): new for old, new in pairs}
 
 
 def landed(feature: Feature, couple: Couple, to: Partners) -> Point:

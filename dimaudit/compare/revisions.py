@@ -9,10 +9,10 @@ from itertools import zip_longest
 from dimaudit.compare.dimensions import Differ, Item, alone, match, new_item, old_item
 from dimaudit.compare.features import Sheet, feature_changes
 from dimaudit.compare.laid import Laid, best_fit
-from dimaudit.compare.landed import partners
 from dimaudit.compare.seats import seat
 from dimaudit.compare.shapes import Paired, pair_up
 from dimaudit.compare.shared import shared
+from dimaudit.compare.strays import gathered, replace_shapes
 from dimaudit.compare.texts import (
     Said,
     finding_changes,
@@ -50,7 +50,11 @@ class _Comparison:
     handles: dict[str, str] = field(default_factory=dict)
     """New handles by old ones."""
     couples: list[Couple] = field(default_factory=list)
+    to: dict[int, Shape] = field(default_factory=dict)
+    """New shapes by the identities of old ones."""
     items: tuple[list[Item], list[Item]] = field(default_factory=lambda: ([], []))
+    told: set[int] = field(default_factory=set)
+    """Identities of the shapes that were told as the same, changed, gone or come."""
     still: set[int] = field(default_factory=set)
     same_shapes: int = 0
     same_notes: int = 0
@@ -72,7 +76,7 @@ class _Comparison:
         for one, other in _spaces(self.old.geometries, self.new.geometries):
             self._space(one, other)
         same_dimensions = self._dimensions()
-        self.changes += title_changes(self.old.audit, self.new.audit)
+        self.changes += title_changes(self.old.audit, self.new.audit, {p.old.name: p.new.name for p in self.couples})
         pairs, gone, come = match_findings(self.old.audit.findings, self.new.audit.findings, self.handles)
         self.changes += finding_changes(gone, come)
         order = {sort: n for n, sort in enumerate(Sort)}
@@ -87,13 +91,22 @@ class _Comparison:
         olds, news = () if old is None else old.views, () if new is None else new.views
         sheet = self._sheet(old, new)
         found = couple(olds, news, self.factor, self.apart)
+        lone = _without(olds, [p.old for p in found]), _without(news, [p.new for p in found])
+        rest = [replace_shapes(e.sheet, _rest(g)) for e, g in ((self.old, old), (self.new, new))]
+        views: list[tuple[int, tuple[View, ...], tuple[View, ...]]] = []
         for pair in found:
-            self._view(pair, sheet)
-        here = {id(p.old): n for n, p in enumerate(self.couples)}
-        there = {id(p.new): n for n, p in enumerate(self.couples)}
-        rest = _rest(old), _rest(new)
-        kept = self._lone_views(olds, news, here.keys(), there.keys(), rest, sheet)
-        self._outside(new, tuple([s for s in some if id(s) not in kept] for some in rest), sheet)
+            whole, *parts = gathered(pair, [*lone[0], rest[0]], [*lone[1], rest[1]], self.apart)
+            lone = _without(lone[0], parts[0]), _without(lone[1], parts[1])
+            rest = [
+                replace_shapes(r, [s for s in r.shapes if id(s) not in v.members])
+                for r, v in zip(rest, (whole.old, whole.new), strict=True)
+            ]
+            self._view(whole, sheet)
+            views.append((len(self.couples) - 1, (pair.old, *parts[0]), (pair.new, *parts[1])))
+        for group, *both in views:
+            self._measured(group, *both)
+        kept = self._lone_views(*lone, rest, sheet)
+        self._outside(new, tuple([s for s in r.shapes if id(s) not in kept] for r in rest), sheet)
         self._notes(old, new)
 
     def _sheet(self, old: Geometry | None, new: Geometry | None) -> Sheet:
@@ -101,26 +114,41 @@ class _Comparison:
         return Sheet(names[0] or "", names[1] or "", self.old_unit, self.unit, self.apart)
 
     def _view(self, pair: Couple, sheet: Sheet) -> None:
+        """The linework of one couple."""
         self.couples.append(pair)
-        group = len(self.couples) - 1
         common = shared(pair, self.apart)
-        paired = pair_up(pair, common)
+        paired = self._once(pair_up(pair, common))
         self._seen(paired)
         self.changes += self._whole(pair, sheet)
         self.changes += feature_changes(pair, common, paired, sheet)
-        to = partners(paired.pairs)
+
+    def _measured(self, group: int, olds: Sequence[View], news: Sequence[View]) -> None:
+        """The dimensions of one couple, when all linework has found its own; `olds` and `news` are their views."""
+        pair = self.couples[group]
         for j in self.old.audit.judgements:
-            if j.attached.view is pair.old:
-                self.items[0].append(old_item(j, group, pair, to, self.factor))
+            if any(j.attached.view is v for v in olds):
+                self.items[0].append(old_item(j, group, pair, self.to, self.factor))
         for j in self.new.audit.judgements:
-            if j.attached.view is pair.new:
+            if any(j.attached.view is v for v in news):
                 self.items[1].append(new_item(j, group))
+
+    def _once(self, paired: Paired) -> Paired:
+        """Without what was told with another view: views in line may share a centreline."""
+        told = self.told
+        found = Paired(
+            *(tuple((a, b) for a, b in some if id(a) not in told and id(b) not in told)
+              for some in (paired.same, paired.changed)),
+            *(tuple(s for s in some if id(s) not in told) for some in (paired.gone, paired.come)),
+        )  # fmt: skip
+        told |= {id(s) for pair in found.pairs for s in pair} | {id(s) for s in (*found.gone, *found.come)}
+        return found
 
     def _seen(self, paired: Paired) -> None:
         self.same_shapes += len(paired.same)
         self.still |= {id(new) for _, new in paired.same}
         self.curves += sum(isinstance(new, Curve) for _, new in paired.pairs)
         for one, other in paired.pairs:
+            self.to.setdefault(id(one), other)
             self.handles.setdefault(one.origin.handle, other.origin.handle)
 
     def _whole(self, pair: Couple, sheet: Sheet) -> Iterator[Change]:
@@ -136,18 +164,15 @@ class _Comparison:
             yield Change(Sort.VIEW_MOVED, pair.new.name, pair.new.name, facts, *seats, where=formerly)
 
     def _lone_views(
-        self, olds: Sequence[View], news: Sequence[View], here: object, there: object,
-        rest: tuple[list[Shape], list[Shape]], sheet: Sheet,
-    ) -> set[int]:  # fmt: skip
+        self, olds: Sequence[View], news: Sequence[View], rest: Sequence[View], sheet: Sheet
+    ) -> set[int]:
         """Views without another; the linework of one that only lost, or got, its dimensions is outside the views.
 
         Returns the identities of that linework, which is then not told a second time.
         """
         kept: set[int] = set()
-        for gone, views, coupled, others in ((True, olds, here, rest[1]), (False, news, there, rest[0])):
+        for gone, views, others in ((True, olds, rest[1]), (False, news, rest[0])):
             for view in views:
-                if id(view) in coupled:  # type: ignore[operator]
-                    continue
                 found = _drawn_still(view, others, self.factor if gone else 1 / self.factor, self.apart)
                 kept |= found
                 now = "its linework is still drawn, and no dimension belongs to it" if gone else (
@@ -263,9 +288,8 @@ def _together(untied: Sequence[tuple[Change, Hold]]) -> Iterator[Change]:
         )  # fmt: skip
 
 
-def replace_shapes(view: View, shapes: Sequence[Shape]) -> View:
-    """The same levels with some of the shapes."""
-    return View(view.name, tuple(shapes), view.xs, view.ys, view.radii)
+def _without(views: Sequence[View], taken: Sequence[View]) -> list[View]:
+    return [view for view in views if all(view is not one for one in taken)]
 
 
 def _rest(geometry: Geometry | None) -> list[Shape]:
@@ -276,15 +300,14 @@ def _rest(geometry: Geometry | None) -> list[Shape]:
     return [s for s in geometry.space.shapes if id(s) not in inside]
 
 
-def _drawn_still(view: View, others: Sequence[Shape], factor: Fraction, apart: Fraction) -> set[int]:
+def _drawn_still(view: View, others: View, factor: Fraction, apart: Fraction) -> set[int]:
     """Identities of the view's shapes and of the others that they lie on, if they are a view's worth; else none."""
-    if not others:
+    if not others.shapes:
         return set()
-    beyond = replace_shapes(view, others)
-    fit = best_fit(view, beyond, factor, apart)
+    fit = best_fit(view, others, factor, apart)
     if fit.meet < max(ALIKE * len(view.shapes), 2):
         return set()
-    pair = Couple(view, beyond, fit.laid)
+    pair = Couple(view, others, fit.laid)
     paired = pair_up(pair, shared(pair, apart))
     return {id(new) for _, new in paired.same}
 

@@ -15,6 +15,8 @@ from dimaudit.model.drawing import Point, Space
 from dimaudit.model.general import ReadAs, TitleBlock
 from dimaudit.text.markup import plain_text
 
+LABEL = "scale of "
+"""How a scale label of one view is read: 'scale of view 4: 2:1'."""
 _CELL = re.compile("%%v", re.IGNORECASE)
 """Between the cells of a feature control frame, which is said as a person reads it."""
 
@@ -119,8 +121,11 @@ def _read_as(block: TitleBlock) -> dict[str, set[str]]:
     return found
 
 
-def title_changes(old: DrawingAudit, new: DrawingAudit) -> Iterator[Change]:
-    """What the title block, and the settings in its place, say of all dimensions."""
+def title_changes(old: DrawingAudit, new: DrawingAudit, views: Mapping[str, str]) -> Iterator[Change]:
+    """What the title block, and the settings in its place, say of all dimensions.
+
+    `views`: new names of views by old ones.
+    """
     olds, news = ([s for s in a.title_block.read if not s.by_user] for a in (old, new))
     was, now = old.title_block.tolerances.words(), new.title_block.tolerances.words()
     told: set[str] = set()
@@ -133,12 +138,18 @@ def title_changes(old: DrawingAudit, new: DrawingAudit) -> Iterator[Change]:
     for before, after in zip_longest(gone, come):
         seats = _seat_of(before, olds), _seat_of(after, news)
         yield Change(Sort.TITLE_BLOCK, "what it says of all dimensions", "", (Fact("read as", before, after),), *seats)
-    labels = Counter(s.read_as for s in old.view_scales), Counter(s.read_as for s in new.view_scales)
+    labels = Counter(_renamed(s.read_as, views) for s in old.view_scales), Counter(s.read_as for s in new.view_scales)
     for read_as in sorted(labels[0].keys() | labels[1].keys()):
         if labels[0][read_as] != labels[1][read_as]:
             ours_, theirs_ = (f"{count[read_as]} ×" if count[read_as] else None for count in labels)
             fact = Fact("times", ours_, theirs_)
             yield Change(Sort.TITLE_BLOCK, f"view label: {read_as}", "", (fact,), Seat(), Seat())
+
+
+def _renamed(read_as: str, views: Mapping[str, str]) -> str:
+    """'scale of view 4: 2:1' with the view's new name."""
+    name, colon, scale = read_as.removeprefix(LABEL).partition(": ")
+    return f"{LABEL}{views.get(name, name)}{colon}{scale}" if read_as.startswith(LABEL) else read_as
 
 
 def _names_one(read_as: str, told: Collection[str]) -> bool:
@@ -174,7 +185,7 @@ def match_findings(
 ) -> tuple[list[tuple[Finding, Finding]], list[Finding], list[Finding]]:
     """Findings that are in both, that are gone, and that are new.
 
-    By what a finding is, where both audits know that; else by its rule and what it is about; else by its words.
+    By what a finding is, where both audits know that; else by its rule and what it is about, all of it before some.
     """
     left, right = list(olds), list(news)
     pairs: list[tuple[Finding, Finding]] = []
@@ -198,6 +209,13 @@ def match_findings(
         {id(f): (f.rule, frozenset(f.handles)) if f.handles else None for f in right},
     )
     take({id(f): (f.rule, f.message, f.where) for f in left}, {id(f): (f.rule, f.message, f.where) for f in right})
+    for finding in list(left):  # one rule, and something in common: what it tells together depends on the file's order
+        about = {to.get(h, h) for h in finding.handles}
+        other = next((f for f in right if f.rule == finding.rule and about & set(f.handles)), None)
+        if other is not None:
+            pairs.append((finding, other))
+            left.remove(finding)
+            right.remove(other)
     return pairs, left, right
 
 

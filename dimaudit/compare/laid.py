@@ -47,6 +47,11 @@ class Fit:
         return self.meet / self.of if self.of else 0.0
 
     @property
+    def odd(self) -> int:
+        """How odd a number the shift is: of two that differ by the noise only, the simple one was meant."""
+        return self.laid.shift[0].denominator + self.laid.shift[1].denominator
+
+    @property
     def far(self) -> float:
         return float(abs(self.laid.shift[0]) + abs(self.laid.shift[1]))
 
@@ -65,7 +70,7 @@ def best_fit(old: View, new: View, factor: Fraction, apart: Fraction) -> Fit:
 
     tried = [Laid(factor), *_voted(ours, theirs, old, new, factor, grain), *_corners(old, new, factor)]
     found = [Fit(_settled(laid, apart), meeting((float(laid.shift[0]), float(laid.shift[1]))), of) for laid in tried]
-    return max(found, key=lambda fit: (fit.meet, -fit.far))
+    return max(found, key=lambda fit: (fit.meet, -round(fit.far / grain), -fit.odd))
 
 
 def _settled(laid: Laid, apart: Fraction) -> Laid:
@@ -95,11 +100,11 @@ def _voted(
                 votes[cell] += 1
                 voters[cell].append((one, other))
     for cell in sorted(votes, key=lambda cell: (-votes[cell], abs(cell[0]) + abs(cell[1]), cell))[:TRIED]:
-        shifts: Counter[Point] = Counter()
+        shifts: Counter[Point] = Counter()  # all one but for the noise: the simplest is what was meant
         for one, other in voters[cell]:
             (ax, ay), (bx, by) = middle(one, old), middle(other, new)
             shifts[bx - ax * factor, by - ay * factor] += 1
-        yield Laid(factor, min(shifts, key=lambda s: (-shifts[s], s[0].denominator + s[1].denominator, s)))
+        yield Laid(factor, min(shifts, key=lambda s: (s[0].denominator + s[1].denominator, -shifts[s], s)))
 
 
 def _corners(old: View, new: View, factor: Fraction) -> Iterator[Laid]:

@@ -24,9 +24,9 @@ from dimaudit.compare.texts import (
 )  # fmt: skip
 from dimaudit.compare.views import ALIKE, Couple, couple
 from dimaudit.model.attached import Hold
-from dimaudit.model.audit import Judgement
+from dimaudit.model.audit import Finding, Judgement
 from dimaudit.model.compared import Change, Compared, Fact, Revision, Seat, Sort
-from dimaudit.model.drawing import Curve, Shape
+from dimaudit.model.drawing import Curve, Point, Shape
 from dimaudit.model.units import IN_MM, Unit
 from dimaudit.model.view import Geometry, View
 from dimaudit.pipeline import Examined
@@ -59,6 +59,11 @@ class _Comparison:
     same_shapes: int = 0
     same_notes: int = 0
     curves: int = 0
+    moved: bool = False
+    """Whether a text, a leader or a dimension's own point stands elsewhere: no change by itself, but a finding may be
+    about it."""
+    by_file: str = ""
+    """Findings that differ though nothing of the drawing does."""
 
     def __post_init__(self) -> None:
         self.unit, self.old_unit = self.new.drawing.unit, self.old.drawing.unit
@@ -78,7 +83,10 @@ class _Comparison:
         same_dimensions = self._dimensions()
         self.changes += title_changes(self.old.audit, self.new.audit, {p.old.name: p.new.name for p in self.couples})
         pairs, gone, come = match_findings(self.old.audit.findings, self.new.audit.findings, self.handles)
-        self.changes += finding_changes(gone, come)
+        if self.changes or self.moved:
+            self.changes += finding_changes(gone, come)
+        elif gone or come:
+            self.by_file = _by_file(gone, come)
         order = {sort: n for n, sort in enumerate(Sort)}
         return Compared(
             _revision(self.old), _revision(self.new), self.factor, self.apart,
@@ -135,11 +143,12 @@ class _Comparison:
     def _once(self, paired: Paired) -> Paired:
         """Without what was told with another view: views in line may share a centreline."""
         told = self.told
-        found = Paired(
-            *(tuple((a, b) for a, b in some if id(a) not in told and id(b) not in told)
-              for some in (paired.same, paired.changed)),
-            *(tuple(s for s in some if id(s) not in told) for some in (paired.gone, paired.come)),
-        )  # fmt: skip
+        same, changed = (
+            tuple((a, b) for a, b in some if id(a) not in told and id(b) not in told)
+            for some in (paired.same, paired.changed)
+        )
+        gone, come = (tuple(s for s in some if id(s) not in told) for some in (paired.gone, paired.come))
+        found = Paired(same, changed, gone, come)
         told |= {id(s) for pair in found.pairs for s in pair} | {id(s) for s in (*found.gone, *found.come)}
         return found
 
@@ -203,11 +212,10 @@ class _Comparison:
         one = [*paired.gone, *(a for a, _ in paired.changed)]
         other = [*paired.come, *(b for _, b in paired.changed)]
         if one or other:
-            facts = [Fact("only in the old", str(len(one)), None), Fact("only in the new", None, str(len(other)))]
+            facts = (Fact("lines, arcs and circles in that drawing only", str(len(one)), str(len(other))),)
             self.changes.append(Change(
                 Sort.OUTSIDE, "borders, tables, views without dimensions", "",
-                tuple(f for f, some in zip(facts, (one, other), strict=True) if some),
-                seat(one, sides[0], sheet.old_layout), seat(other, sides[1], sheet.layout),
+                facts, seat(one, sides[0], sheet.old_layout), seat(other, sides[1], sheet.layout),
                 where="" if new is None else new.space.name,
             ))  # fmt: skip
 
@@ -221,6 +229,12 @@ class _Comparison:
         self.changes += note_changes(pairs, olds, news, self.old.audit.title_block, self.new.audit.title_block)
         for a, b in pairs:
             self.handles.setdefault(a.handle, b.handle)
+            self.moved |= not _at_one(a.laid, b.laid, self.apart)
+        tips = [sorted(laid_.place(t) for g in some for leader in g.space.leaders for t in leader.tips)
+                for some, laid_ in (([old] if old else [], laid), ([new] if new else [], Laid(ONE)))]  # fmt: skip
+        self.moved |= len(tips[0]) != len(tips[1]) or not all(
+            _at_one(p, q, self.apart) for p, q in zip(*tips, strict=True)
+        )
 
     def _dimensions(self) -> int:
         """All dimensions; returns how many are the same."""
@@ -236,6 +250,7 @@ class _Comparison:
         for one, other in pairs:
             self.handles[one.handle] = other.handle
             found = list(differ.changes(one, other))
+            self.moved |= self._stands_elsewhere(one, other)
             same += not found
             for change in found:
                 if change.sort is Sort.DETACHED and {f.what for f in change.facts} == {TIE}:
@@ -247,6 +262,17 @@ class _Comparison:
         self.changes += alone(Sort.DIMENSION_REMOVED, [i for i in olds if id(i) not in kept], sheet)
         self.changes += alone(Sort.DIMENSION_ADDED, [i for i in news if id(i) not in matched], sheet)
         return same
+
+    def _stands_elsewhere(self, one: Item, other: Item) -> bool:
+        """Whether a dimension's text or one of its points does."""
+        laid = Laid(self.factor) if one.group is None else self.couples[one.group].laid
+        was, now = one.judgement.attached.dimension.points, other.judgement.attached.dimension.points
+        if was.keys() != now.keys():
+            return True
+        spots = [(laid.place(was[g]), now[g]) for g in was]
+        if one.text_at is not None and other.text_at is not None:
+            spots.append((one.text_at, other.text_at))
+        return not all(_at_one(p, q, self.apart) for p, q in spots)
 
     def _not_compared(self) -> Iterator[str]:
         """What a reader could take for compared, and is not."""
@@ -267,7 +293,22 @@ class _Comparison:
                 yield f"ties of {_many(held, 'dimension')} to the geometry: {self.new.drawing.version} can't hold any"
         if self.old_unit is not self.unit and None in (self.old_unit, self.unit):
             yield "sizes by their unit: one of the drawings names none, so numbers are compared as they are"
+        if self.by_file:
+            yield self.by_file
         yield "where texts stand, layers, colours, line widths and styles"
+
+
+def _at_one(p: Point, q: Point, apart: Fraction) -> bool:
+    return abs(p[0] - q[0]) <= apart and abs(p[1] - q[1]) <= apart
+
+
+def _by_file(gone: Sequence[Finding], come: Sequence[Finding]) -> str:
+    """Findings that differ though all that is compared is the same: the order and the noise of a file can do that."""
+    said = []
+    for which, some in (("old", gone), ("new", come)):
+        if some:
+            said.append(f"only in the {which}: " + ", ".join(f"{f.rule} [{', '.join(f.handles)}]" for f in some))
+    return f"findings that turn on the order or the noise of the file, since nothing else differs ({'; '.join(said)})"
 
 
 TIE = "tie to the geometry"

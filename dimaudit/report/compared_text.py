@@ -135,8 +135,7 @@ def fact_text(fact: Fact) -> str:
 LEVELS = ("error", "warning", "note")
 QUOTED = ("text", "typed text, not yet redrawn", "stated")
 """What is told in the words of the print."""
-ALONE = ("diameter", "radius", "x", "y", "text", "error", "warning", "note", "lines, arcs and circles",
-         "only in the old", "only in the new")  # fmt: skip
+ALONE = ("diameter", "radius", "x", "y", "text", "error", "warning", "note", "lines, arcs and circles")
 """What a thing that is in one drawing only is told by."""
 
 

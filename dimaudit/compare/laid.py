@@ -9,10 +9,13 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeAlias
 
+from dimaudit.exact.recover import INCH_GRIDS, METRIC_GRIDS, recover
 from dimaudit.model.drawing import Arc, Circle, Curve, Mark, Point, Segment, Shape
+from dimaudit.model.settings import FINEST_NOISE
 from dimaudit.model.view import View
 
 ZERO = Fraction(0)
+GRIDS = (*METRIC_GRIDS, *INCH_GRIDS)
 MOST_VOTES = 400
 """Pairs of one look that have a vote on the shift; where more look alike, the others and the corners decide."""
 TRIED = 6
@@ -74,8 +77,8 @@ def best_fit(old: View, new: View, factor: Fraction, apart: Fraction) -> Fit:
 
 
 def _settled(laid: Laid, apart: Fraction) -> Laid:
-    """What moved by no more than `apart` along an axis did not move along it."""
-    x, y = (ZERO if abs(v) <= apart else v for v in laid.shift)
+    """What moved by no more than `apart` along an axis did not move along it; else by the simple number there is."""
+    x, y = (ZERO if abs(v) <= apart else recover(v, FINEST_NOISE, GRIDS).value for v in laid.shift)
     return Laid(laid.factor, (x, y))
 
 

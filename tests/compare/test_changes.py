@@ -127,7 +127,9 @@ CASES: dict[str, tuple[Path, Edit, list[tuple[object, ...]]]] = {
           "centre of the Ø.281 circle to tangent point at (8.500, 5.625)",
           "tie to the geometry associated > broken", "verdict exact > wrong")],
     ),
-    "a hole grows": (PLATE, put("60", radius=0.15), [("FEATURE_RESIZED", "Ø.300 circle", "60", "diameter 0.281 > 0.3")]),
+    "a hole grows": (
+        PLATE, put("60", radius=0.15), [("FEATURE_RESIZED", "Ø.300 circle", "60", "diameter 0.281 > 0.3")],
+    ),
     "a hole goes, and its dimensions have nothing to be tied to": (
         PLATE, without("60"),
         [

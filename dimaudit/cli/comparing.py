@@ -9,7 +9,7 @@ import click
 
 from dimaudit import __version__
 from dimaudit.cli.group import CLEAN, FINDINGS, OUR_FAULT, cli
-from dimaudit.cli.options import OUTPUT, setting_options, settings_from
+from dimaudit.cli.options import OUTPUT, configured_for, setting_options
 from dimaudit.cli.saying import deliver, spare, tell
 from dimaudit.errors import UnreadableFile, UsageError
 from dimaudit.model.audit import RuleFault
@@ -52,8 +52,9 @@ def compare(
       dimaudit compare print-a.dxf print-b.dxf --format html --output changes.html
     """
     from dimaudit.compare import compare as compared_with
+    from dimaudit.repository.named import place_of
 
-    settings = settings_from(**options)
+    settings = configured_for(place_of(new), **options).settings  # for both: else they would differ by what steers them
     if picture is not None and picture.suffix.lower() not in (".svg", ".png"):
         raise UsageError(f"{picture}: a picture is written as .svg or .png: name such a file")
     for written in (output, picture):
@@ -97,8 +98,8 @@ def compare(
 
 def _examined(name: str, settings: Settings, wanted: bool) -> tuple["Examined", tuple[Picture, ...]]:
     """A revision audited, under the name by which it was asked for, and its pictures where they are wanted."""
-    from dimaudit.compare.named import revision_file
     from dimaudit.pipeline import examine_file, pictures_of_file
+    from dimaudit.repository.named import revision_file
 
     with revision_file(name) as file:
         try:

@@ -10,8 +10,8 @@ SCHEMAS = {
     "as-read": "dimaudit-as-read-1",
     "stack-up": "dimaudit-stack-up-1",
     "advise": "dimaudit-advice-1",
-    "settings": "dimaudit-settings-1",
     "compare": "dimaudit-compare-1",
+    "settings": "dimaudit-settings-1",
 }
 """Name and version of each format, by its command; a change that breaks readers raises the number."""
 

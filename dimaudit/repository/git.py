@@ -6,13 +6,20 @@ from pathlib import Path
 
 from dimaudit.errors import UsageError
 
+PATIENCE = 120
+"""Seconds for an answer; git reads from the disk, or from a server where a clone is partial."""
+
 
 def ask(folder: Path, *arguments: str) -> bytes | None:
-    """What `git` prints when it is run in `folder`; None where it says no. Raises UsageError without git."""
+    """What `git` prints when it is run in `folder`; None where it says no. Raises UsageError for no answer."""
     command = ["git", "-c", "core.fsmonitor=false", "-C", str(folder), *arguments]  # no program of the repository's
     environment = {**os.environ, "GIT_OPTIONAL_LOCKS": "0", "LC_ALL": "C"}
     try:
-        done = subprocess.run(command, capture_output=True, check=False, stdin=subprocess.DEVNULL, env=environment)
+        done = subprocess.run(
+            command, capture_output=True, check=False, stdin=subprocess.DEVNULL, env=environment, timeout=PATIENCE
+        )
+    except subprocess.TimeoutExpired:
+        raise UsageError(f"git gave no answer within {PATIENCE} seconds: try again") from None
     except OSError as error:
         raise UsageError(f"git can't be run ({error.strerror or error}): install it, or leave revisions out") from None
     return done.stdout if done.returncode == 0 else None

@@ -204,7 +204,7 @@ class TestRevisions:
 def test_without_git_the_error_says_so(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("PATH", str(tmp_path))
     done = run("HEAD:plate.dxf", PLATE)
-    assert isinstance(done.exception, UnreadableFile)
+    assert isinstance(done.exception, AuditError)
     assert "git" in str(done.exception)
 
 

@@ -1,15 +1,13 @@
 """A revision by its name: a file, or one that git keeps, as `REV:path`."""
 
-import subprocess
+import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path, PurePosixPath
 from tempfile import TemporaryDirectory
 
 from dimaudit.errors import UnreadableFile, UsageError
-
-PATIENCE = 60
-"""Seconds for git to hand out one file; it reads from the disk, or from a server where a clone is partial."""
+from dimaudit.repository.git import ask
 
 
 @contextmanager
@@ -41,17 +39,19 @@ def revision_file(name: str) -> Iterator[Path]:
 def _shown(name: str) -> bytes:
     """The bytes of a file as git has them at a revision; no filter of the repository is run on them."""
     revision, _, path = name.partition(":")
-    try:
-        done = subprocess.run(
-            ["git", "--no-pager", "cat-file", "blob", f"{revision}:{path}"],
-            capture_output=True, check=False, timeout=PATIENCE, stdin=subprocess.DEVNULL,
-        )  # fmt: skip
-    except FileNotFoundError:
-        raise UnreadableFile(f"{name}: no such file; git, which could have it, is not installed") from None
-    except subprocess.TimeoutExpired:
-        raise UnreadableFile(f"{name}: git did not hand it out within {PATIENCE} seconds; try again") from None
-    if done.returncode:
-        said = " ".join(done.stderr.decode("utf-8", "replace").split()).removeprefix("fatal: ")
+    content = ask(Path(), "cat-file", "blob", f"{revision}:{path}")
+    if content is None:
         way_out = f"`git ls-tree -r {revision}` lists what it has"
-        raise UnreadableFile(f"{name}: no such file, and git has none: {said}; {way_out}")
-    return done.stdout
+        raise UnreadableFile(f"{name}: no such file, and git has none of that name at that revision: {way_out}")
+    return content
+
+
+def place_of(name: str) -> Path:
+    """Where the drawing lies, or lay, in the working tree: what steers its audit is looked for from there."""
+    if Path(name).exists() or ":" not in name:
+        return Path(name)
+    path = name.partition(":")[2]
+    if path.startswith(("./", "../")):
+        return Path(path)
+    top = ask(Path(), "rev-parse", "--show-toplevel")
+    return Path(path) if top is None else Path(os.fsdecode(top.removesuffix(b"\n"))) / path

@@ -1,11 +1,15 @@
-"""What holds for every test."""
+"""What holds for all tests."""
+
+from collections.abc import Iterator
+from pathlib import Path
 
 import pytest
 
 
-@pytest.fixture(autouse=True, scope="session")
-def apart_from_the_user(tmp_path_factory: pytest.TempPathFactory):
-    """Results kept by earlier runs stay out of the tests, and theirs out of the user's folder (XDG Base Directory)."""
+@pytest.fixture(scope="session", autouse=True)
+def own_cache(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """Results are kept in a folder of the session's, not among the user's."""
+    folder = tmp_path_factory.mktemp("caches")
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("XDG_CACHE_HOME", str(tmp_path_factory.mktemp("cache")))
-        yield
+        patch.setenv("XDG_CACHE_HOME", str(folder))
+        yield folder

@@ -182,7 +182,7 @@ def test_the_tool_is_known_by_its_code(tmp_path, monkeypatch):
 @pytest.mark.parametrize(
     "harm",
     [
-        lambda b: b[: len(b) // 2], lambda b: b[:0], lambda b: b[:32], lambda b: b[:0] + b"junk",
+        lambda b: b[: len(b) // 2], lambda b: b[:0], lambda b: b[:32], lambda b: b"junk" * len(b),
         lambda b: b[:-1] + bytes([b[-1] ^ 1]), lambda b: b + b" ",
     ],
     ids=["cut", "empty", "no body", "junk", "one bit", "longer"],

@@ -66,7 +66,7 @@ class Cache:
                 content = file_digest(file, "sha256").hexdigest()
         except OSError:
             return None
-        return Key(content, sha256(f"{content}\n{_tool()}\n{_steering(job.settings)}".encode()).hexdigest())
+        return Key(content, sha256(f"{content}\n{tool()}\n{_steering(job.settings)}".encode()).hexdigest())
 
     def holds(self, key: Key, details: bool) -> bool:
         """Whether there is an entry, good or not."""
@@ -129,7 +129,7 @@ class Cache:
 
 
 @lru_cache(maxsize=1)
-def _tool() -> str:
+def tool() -> str:
     """All of the tool that can change a result: its version, its own code, and what it stands on."""
     package = Path(__file__).parent.parent
     code = sha256()

@@ -35,5 +35,8 @@ class Here:
     def taken(self, job: Job, future: Future[Outcome]) -> Outcome:  # noqa: ARG002 (only what can fail needs the job)
         return future.result()
 
+    def idle(self) -> None:
+        """Nothing is ever waited for."""
+
     def close(self) -> None:
         """Nothing to end."""

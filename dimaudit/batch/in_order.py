@@ -14,8 +14,9 @@ from dimaudit.batch.one import Job, Outcome, Wanted
 class Workers(Protocol):
     """Where drawings are audited."""
 
-    room: int
-    """How many are taken at a time."""
+    @property
+    def room(self) -> int:
+        """How many are taken at a time."""
 
     def give(self, job: Job) -> Future[Any]:
         """Takes one; there is room."""
@@ -23,8 +24,15 @@ class Workers(Protocol):
     def taken(self, job: Job, future: Future[Any]) -> Outcome:
         """What came out for one that is done; there is room again. What the job does wrong raises no exception."""
 
+    def idle(self) -> None:
+        """Called now and then while nothing comes back; raises AuditError where nothing will."""
+
     def close(self) -> None:
         """Ends what is going on."""
+
+
+PATIENCE = 10.0
+"""Seconds."""
 
 
 def in_order(
@@ -69,7 +77,9 @@ def in_order(
                         continue
                     if (found := waiting.take(n)) is not None:
                         continue
-                    done, _ = wait(given, return_when=FIRST_COMPLETED)
+                    done, _ = wait(given, PATIENCE, FIRST_COMPLETED)
+                    if not done:
+                        workers.idle()
                     for future in done:
                         k = given.pop(future)
                         outcome = workers.taken(jobs[k], future)

@@ -66,6 +66,9 @@ class Processes:
         self._idle.append(pool)
         return found
 
+    def idle(self) -> None:
+        """Limits see to it that something will."""
+
     def close(self) -> None:
         """Ends all workers, whatever they are at."""
         self._end([*self._idle, *self._busy.values()])

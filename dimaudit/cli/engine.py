@@ -27,6 +27,7 @@ class Engine:
     memory_limit: int | None = None
     cache: Path | None = None
     no_cache: bool = False
+    scheduler: str | None = None
 
     @contextmanager
     def outcomes(self, jobs: Sequence[Job], wanted: Wanted) -> Iterator[Iterator[Outcome]]:
@@ -38,13 +39,19 @@ class Engine:
             yield outcomes
 
     def _workers(self, drawings: int, wanted: Wanted) -> "Workers":
+        limits = Limits(self.time_limit or SECONDS, self.memory_limit or MEGABYTES)
+        if self.scheduler is not None and drawings:
+            if self.jobs is not None:
+                raise UsageError("--jobs is for this machine, and --scheduler for others: drop one of them")
+            from dimaudit.batch.cluster import Cluster
+
+            return Cluster(self.scheduler, limits, wanted)
         if not drawings or (drawings == 1 and self.time_limit is None and self.memory_limit is None):
             from dimaudit.batch.here import Here
 
             return Here(wanted)
         from dimaudit.batch.processes import Processes
 
-        limits = Limits(self.time_limit or SECONDS, self.memory_limit or MEGABYTES)
         return Processes(min(self.jobs or processors(), drawings), limits, wanted)
 
     def _cache(self, wanted: Wanted) -> "Cache | None":
@@ -76,10 +83,12 @@ def engine_options(command: Any) -> Any:
         click.option("--cache", type=click.Path(path_type=Path, file_okay=False), metavar="FOLDER",
                      help="Where results are kept for the next run.  [default: a folder among the user's caches]"),
         click.option("--no-cache", is_flag=True, help="Audit every drawing anew, and keep no result."),
+        click.option("--scheduler", metavar="ADDRESS", help="Audit on the workers of a dask.distributed cluster, by "
+                     "its scheduler's address: tcp://host:8786."),
     )  # fmt: skip
     for option in reversed(options):
         command = option(command)
     return command
 
 
-ENGINE = ("jobs", "time_limit", "memory_limit", "cache", "no_cache")
+ENGINE = ("jobs", "time_limit", "memory_limit", "cache", "no_cache", "scheduler")

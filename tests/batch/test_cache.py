@@ -154,11 +154,11 @@ def test_what_a_result_depends_on(tmp_path, monkeypatch):
     assert run(paths, folder, Settings(near=Fraction(1, 31)))[1] == ["a"]
     assert run(paths, folder, Settings(rounding=Rounding.HALF_EVEN))[1] == ["a"]
     told = cache_module.version
-    cache_module._tool.cache_clear()
+    cache_module.tool.cache_clear()
     monkeypatch.setattr(cache_module, "version", lambda name: "0" if name == "shapely" else told(name))
     assert run(paths, folder)[1] == ["a"]
     monkeypatch.setattr(cache_module, "version", told)
-    cache_module._tool.cache_clear()
+    cache_module.tool.cache_clear()
     assert run(paths, folder)[1] == []
     paths[0].write_bytes(paths[0].read_bytes().replace(b"EOF", b"EOF\n"))
     assert run(paths, folder)[1] == ["a"]
@@ -169,13 +169,13 @@ def test_the_tool_is_known_by_its_code(tmp_path, monkeypatch):
     package = tmp_path / "dimaudit"
     shutil.copytree(Path(cache_module.__file__).parent.parent, package, ignore=shutil.ignore_patterns("__pycache__"))
     monkeypatch.setattr(cache_module, "__file__", str(package / "batch" / "cache.py"))
-    before = cache_module._tool.__wrapped__()
+    before = cache_module.tool.__wrapped__()
     changed = package / "judge" / "verdict.py"
     text = changed.read_text(encoding="utf-8")
     changed.write_text(text.replace("a", "b", 1), encoding="utf-8")
-    assert cache_module._tool.__wrapped__() != before
+    assert cache_module.tool.__wrapped__() != before
     changed.write_text(text, encoding="utf-8")
-    assert cache_module._tool.__wrapped__() == before
+    assert cache_module.tool.__wrapped__() == before
 
 
 @pytest.mark.parametrize("kind", ["record", "details"])

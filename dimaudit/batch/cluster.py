@@ -10,6 +10,7 @@ import tempfile
 import threading
 import time
 import uuid
+import warnings
 from collections.abc import Iterator
 from concurrent.futures import CancelledError, Future
 from contextlib import contextmanager, suppress
@@ -44,7 +45,8 @@ class Cluster:
             raise AuditError(
                 "--scheduler needs the package distributed, which is not here: install dimaudit[cluster]"
             ) from error
-        logging.getLogger("distributed").setLevel(logging.CRITICAL)  # what goes wrong is told once, by this class
+        for name in ("distributed", "distributed.client"):
+            logging.getLogger(name).setLevel(logging.CRITICAL)  # what goes wrong is told once, by this class
         self._address, self._limits, self._wanted = address, limits, wanted
         self._run = uuid.uuid4().hex
         self._tool = tool()
@@ -74,9 +76,11 @@ class Cluster:
             content = job.path.read_bytes()
         except OSError:
             return Here(self._wanted).give(job)  # which says why it cannot be read
-        future: Future[Outcome] = self._executor.submit(
-            audit, content, str(job.path), job.settings, self._wanted, self._limits, self._tool, self._run
-        )
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")  # a large drawing is sent as it is: the workers may see no other way to it
+            future: Future[Outcome] = self._executor.submit(
+                audit, content, str(job.path), job.settings, self._wanted, self._limits, self._tool, self._run
+            )
         return future
 
     def taken(self, job: Job, future: Future[Outcome]) -> Outcome:

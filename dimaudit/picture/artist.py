@@ -176,7 +176,7 @@ class Artist(UniversalFrontend):
         depth, clipped, states = self._collector.depth, clips.stack_depth, len(context._saved_states)
         try:
             draw(entity)
-        except TooMuch:
+        except (TooMuch, MemoryError):
             raise
         except Exception as error:  # of any kind: the library meets whatever a file holds
             self._leave_out(entity, f"it cannot be drawn: {' '.join(str(error).split()) or type(error).__name__}")

@@ -11,8 +11,9 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from batch.tasks import drawings
 from bench_plates import make_plates
+
+from batch.tasks import drawings
 
 pytest.importorskip("distributed")
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="signals as POSIX has them")
@@ -105,7 +106,8 @@ def test_a_scheduler_that_is_lost_ends_the_run(tmp_path):
             os.kill(worker, signal.SIGKILL)
         _, said = running.communicate(timeout=120)
     assert running.returncode == 2
-    assert said == f"dimaudit: the scheduler at {address} was lost in the middle: what was done is kept; run this again\n"
+    lost = f"the scheduler at {address} was lost in the middle: what was done is kept; run this again"
+    assert said == f"dimaudit: {lost}\n"
     assert len(list(cache.glob("??/*.record"))) == 4
 
 

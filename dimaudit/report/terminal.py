@@ -27,7 +27,9 @@ SHOWN_OF_TEXT = 40
 """Characters of such a text that are shown."""
 
 
-Line = tuple[int, Text]
+Part = tuple[str, str]
+"""Some text and its style."""
+Line = tuple[int, Sequence[Part]]
 """How far it is set in, and what it says."""
 
 
@@ -38,96 +40,98 @@ def print_drawing(console: Console, drawing: Result) -> None:
 
 def _told(drawing: Result) -> Iterable[Line]:
     if isinstance(drawing, UnreadDrawing):
-        unread = ("could not be read", STYLES[Level.ERROR])
-        yield 0, Text.assemble((visible(drawing.path), "bold"), "  ", unread)
-        yield 2, Text(visible(drawing.why, 1200))
-        yield 0, Text()
+        yield 0, ((f"{visible(drawing.path)}  ", "bold"), ("could not be read", STYLES[Level.ERROR]))
+        yield 2, ((visible(drawing.why, 1200), ""),)
+        yield 0, ()
         return
     yield 0, _headline(drawing)
-    for line in _about(drawing.record):
-        yield 2, line
+    for part in _about(drawing.record):
+        yield 2, (part,)
     for rule, findings in _by_rule(drawing.record.findings):
-        yield 0, Text()
+        yield 0, ()
         yield from _group(rule, findings)
-    yield 0, Text()
+    yield 0, ()
 
 
-def _headline(drawing: Audited) -> Text:
+def _headline(drawing: Audited) -> list[Part]:
     counts = Counter(f.level for f in drawing.record.findings)
     total, judged = drawing.record.dimensions, drawing.record.judged
-    line = Text.assemble((visible(drawing.path), "bold"), "  ")
+    line = [(f"{visible(drawing.path)}  ", "bold")]
     if total == 0:
-        return line.append("nothing to check: no dimension in the drawing", style=STYLES[Level.WARNING])
-    line.append(f"{total} dimension{'s' if total != 1 else ''}, {judged} judged")
+        return [*line, ("nothing to check: no dimension in the drawing", STYLES[Level.WARNING])]
+    line.append((f"{total} dimension{'s' if total != 1 else ''}, {judged} judged", ""))
     if judged < total:
-        line.append(f", {total - judged} not judged", style=STYLES[Level.WARNING])
-    line.append(": ")
-    parts = [(_count(counts[level], str(level)), STYLES[level]) for level in Level if counts[level]]
-    parts = parts or [("no findings", "green")]
-    if drawing.accepted:
-        parts.append((f"{len(drawing.accepted)} accepted", "dim"))
-    for n, (text, style) in enumerate(parts):
-        line.append(", " if n else "").append(text, style=style)
-    return line
+        line.append((f", {total - judged} not judged", STYLES[Level.WARNING]))
+    line.append((": ", ""))
+    accepted = [(f", {len(drawing.accepted)} accepted", "dim")] if drawing.accepted else []
+    return [*line, *(_levels(counts) or [("no findings", "green")]), *accepted]
+
+
+def _levels(counts: Counter[Level]) -> list[Part]:
+    """'1 error, 2 warnings', each in its colour."""
+    parts: list[Part] = []
+    for level in (level for level in Level if counts[level]):
+        parts += [(", " if parts else "", ""), (_count(counts[level], str(level)), STYLES[level])]
+    return parts
 
 
 def _count(n: int, word: str) -> str:
     return f"{n} {word}{'s' if n != 1 else ''}"
 
 
-def _about(drawing: Record) -> Iterable[Text]:
+def _about(drawing: Record) -> Iterable[Part]:
     unit = "no unit" if drawing.unit is None else UNIT_WORDS[drawing.unit]
     views = _count(len(drawing.views), "view")
     about = f"DXF {visible(drawing.version)}, {unit} ({visible(drawing.unit_from)}), {views} with dimensions"
-    yield Text(f"{about}, sha256 {drawing.sha256[:12]}", style="dim")
+    yield f"{about}, sha256 {drawing.sha256[:12]}", "dim"
     lengths = drawing.lengths
     noise = "" if lengths.noise is None else f", noise {decimal_text(lengths.noise)}"
-    yield Text(
+    yield (
         f"rounding {drawing.rounding}, snap {decimal_text(lengths.snap, 9)}, near {decimal_text(lengths.near, 9)}, "
         f"gap {decimal_text(lengths.gap, 9)}{noise}; {_tolerances(drawing)}",
-        style="dim",
+        "dim",
     )
     yield from _title_block(drawing.title_block)
     if drawing.view_scales:
         parts = [f"{visible(said.read_as)} [{visible(said.handle)}]" for said in drawing.view_scales]
-        yield Text(f"labels read as: {'; '.join(parts)}", style="dim")
+        yield f"labels read as: {'; '.join(parts)}", "dim"
     if drawing.views_not_compared:
         yield _not_compared(drawing.views_not_compared)
     if drawing.undimensioned:
         groups = _count(drawing.undimensioned, "group")
-        yield Text(f"{groups} of linework without dimensions (borders, tables, other views): not audited", style="dim")
+        yield f"{groups} of linework without dimensions (borders, tables, other views): not audited", "dim"
     for reason, count in drawing.not_judged:
-        yield Text(f"not judged: {count} × {visible(reason)}", style=STYLES[Level.WARNING])
+        yield f"not judged: {count} × {visible(reason)}", STYLES[Level.WARNING]
     for why, texts in drawing.unjudged_texts().items():
-        yield Text(f"not judged: {len(texts)} × {visible(why)} [{_some(texts)}]", style=STYLES[Level.WARNING])
+        yield f"not judged: {len(texts)} × {visible(why)} [{_some(texts)}]", STYLES[Level.WARNING]
     unread = drawing.unread_texts()
     if unread:
         many = f"{len(unread)} text{'s' if len(unread) != 1 else ''} with a number"
-        yield Text(f"not judged: {many}, not understood [{_some(unread)}]", style=STYLES[Level.WARNING])
+        yield f"not judged: {many}, not understood [{_some(unread)}]", STYLES[Level.WARNING]
     yield from _schemes(drawing)
     for loss in drawing.losses:
         handles = f" [{_few(loss.handles, 5)}]"
         text = f"{loss.count} × {visible(loss.what)}: {visible(loss.why)}{handles if loss.handles else ''}"
-        yield Text(text, style="dim")
+        yield text, "dim"
 
 
-def _schemes(drawing: Record) -> Iterable[Text]:
+def _schemes(drawing: Record) -> Iterable[Part]:
     """What the dimension schemes took for granted, and what they leave open."""
     if drawing.taken:
-        yield Text(f"taken as implied: {'; '.join(kind.value for kind in drawing.taken)}", style="dim")
+        yield f"taken as implied: {'; '.join(kind.value for kind in drawing.taken)}", "dim"
     for part in drawing.open_parts:
         where = visible(part.views)
         if part.why_not:
-            yield Text(f"not judged: what is located in {where}: {part.why_not}", style=STYLES[Level.WARNING])
+            yield f"not judged: what is located in {where}: {visible(part.why_not)}", STYLES[Level.WARNING]
         if part.unsure:
             places = _count(part.unsure, "place")
-            yield Text(f"not judged: whether {places} of {where} are located: {UNSURE}", style=STYLES[Level.WARNING])
+            yield f"not judged: whether {places} of {where} are located: {UNSURE}", STYLES[Level.WARNING]
     left_out: dict[str, list[str]] = {}
     for handle, why in drawing.left_out:
         left_out.setdefault(why, []).append(handle)
     for why, handles in left_out.items():
         many = _count(len(handles), "dimension")
-        yield Text(f"not in the dimension scheme: {many}: {why} [{_few(tuple(handles), 5)}]", style="dim")
+        yield f"not in the dimension scheme: {many}: {visible(why)} [{_few(tuple(handles), 5)}]", "dim"
 
 
 def _some(texts: Sequence[NumberText]) -> str:
@@ -139,7 +143,7 @@ def _cut(text: str) -> str:
     return text if len(text) <= SHOWN_OF_TEXT else f"{text[:SHOWN_OF_TEXT]}…"
 
 
-def _title_block(read: Sequence[ReadAs]) -> Iterable[Text]:
+def _title_block(read: Sequence[ReadAs]) -> Iterable[Part]:
     """What was read as what: the texts that are used in one line, those that are not in a line for each reason."""
     used: dict[str, list[str]] = {}
     not_used: dict[str, list[str]] = {}
@@ -151,13 +155,13 @@ def _title_block(read: Sequence[ReadAs]) -> Iterable[Text]:
             used.setdefault(visible(said.handle), []).append(visible(said.read_as))
     for why, texts in not_used.items():
         some = "; ".join([*texts[:FEW_TEXTS], *([f"… ({len(texts)})"] if len(texts) > FEW_TEXTS else [])])
-        yield Text(f"title block: {some}; not used: {why}", style=STYLES[Level.WARNING])
+        yield f"title block: {some}; not used: {why}", STYLES[Level.WARNING]
     if used:
         parts = [f"{', '.join(said)} [{handle}]" for handle, said in used.items()]
-        yield Text(f"title block read as: {'; '.join(parts)}", style="dim")
+        yield f"title block read as: {'; '.join(parts)}", "dim"
 
 
-def _not_compared(pairs: Sequence[NotCompared]) -> Text:
+def _not_compared(pairs: Sequence[NotCompared]) -> Part:
     """Views in line, by the reason why they were not held against one another."""
     by_why: dict[str, list[str]] = {}
     for pair in pairs:
@@ -166,7 +170,7 @@ def _not_compared(pairs: Sequence[NotCompared]) -> Text:
     for why, names in by_why.items():
         rest = f", … ({len(names)})" if len(names) > FEW_TEXTS else ""
         parts.append(f"{', '.join(names[:FEW_TEXTS])}{rest} ({visible(why)})")
-    return Text(f"in line, steps and holes not compared: {'; '.join(parts)}", style="dim")
+    return f"in line, steps and holes not compared: {'; '.join(parts)}", "dim"
 
 
 def _tolerances(drawing: Record) -> str:
@@ -177,22 +181,36 @@ def _tolerances(drawing: Record) -> str:
 
 def put(console: Console, text: Text, indent: int = 0) -> None:
     """Prints text wrapped to the console's width, each line indented and without blanks at its end."""
-    _print(console, [(indent, text)])
+    if console.is_terminal:
+        _coloured(console, [(indent, text)])
+    else:
+        _plain(console, [(indent, text.plain)])
 
 
 def _print(console: Console, told: Iterable[Line]) -> None:
-    """Prints all at once: a print for each of some thousand findings takes longer than reading the file."""
-    width = console.width
-    if not console.is_terminal:  # plain text, and the same text: see `wrapped`
-        lines = [" " * i + line for i, text in told for line in wrapped(text.plain, max(width - i, NARROWEST))]
-        console.file.write("".join(f"{line.rstrip()}\n" for line in lines))
-        return
+    if console.is_terminal:
+        _coloured(console, ((indent, Text.assemble(*parts)) for indent, parts in told))
+    else:
+        _plain(console, ((indent, "".join([text for text, _ in parts])) for indent, parts in told))
+
+
+def _coloured(console: Console, told: Iterable[tuple[int, Text]]) -> None:
+    """All at once: a print for each of some thousand findings takes longer than reading the file."""
     parts: list[Text] = []
     for indent, text in told:
-        for line in text.wrap(console, max(width - indent, NARROWEST)):
+        for line in text.wrap(console, max(console.width - indent, NARROWEST)):
             line.rstrip()
             parts.append(Text(" " * indent).append(line) if line else line)
     console.print(Text("\n").join(parts), soft_wrap=True)
+
+
+def _plain(console: Console, told: Iterable[tuple[int, str]]) -> None:
+    """The same text without the terminal's machinery."""
+    width, lines = console.width, []
+    for indent, text in told:
+        before = " " * indent
+        lines += [before + line if line else "" for line in wrapped(text, max(width - indent, NARROWEST))]
+    console.file.write("\n".join([*lines, ""]))
 
 
 NARROWEST = 20
@@ -235,37 +253,34 @@ def _by_rule(findings: Iterable[Finding]) -> list[tuple[str, list[Finding]]]:
 
 def _group(rule: str, findings: list[Finding]) -> Iterable[Line]:
     counts = Counter(f.level for f in findings)
-    title = Text("  ")
-    for n, level in enumerate(level for level in Level if counts[level]):
-        title.append(", " if n else "").append(_count(counts[level], str(level)), style=STYLES[level])
-    yield 0, title.append("  ").append(rule, style="bold")
+    yield 2, [*_levels(counts), (f"  {rule}", "bold")]
     mixed = len(counts) > 1
     brief = len(findings) > LONG
     for finding in findings:
-        head = Text(f"{_few(finding.handles, 6) or 'drawing'}  ", style="bold")
+        head = [(f"{_few(finding.handles, 6) or 'drawing'}  ", "bold")]
         if mixed:
-            head = Text(f"{finding.level}  ", style=STYLES[finding.level]).append(head)
+            head.insert(0, (f"{finding.level}  ", STYLES[finding.level]))
         if brief and finding.level is not Level.ERROR:
             said = [finding.subject, finding.where, *finding.why]
-            yield 4, head.append(Text("; ".join(visible(p) for p in said if p), style="not bold"))
+            yield 4, [*head, ("; ".join(visible(p) for p in said if p), "")]
             continue
-        yield 4, head.append(Text(visible(finding.message), style="not bold"))
+        yield 4, [*head, (visible(finding.message), "")]
         place = [visible(finding.where)] if finding.where else []
         if finding.at is not None:
             place.append(f"shown at ({_short(finding.at[0])}, {_short(finding.at[1])})")
         layout = "" if finding.layout == "Model" or finding.layout in finding.view else finding.layout
         place += [visible(p) for p in (finding.view, layout) if p]
         if place:
-            yield 8, Text(", ".join(place), style="dim")
+            yield 8, ((", ".join(place), "dim"),)
         for reason in finding.why:
-            yield 8, Text(visible(reason))
+            yield 8, ((visible(reason), ""),)
         yield 8, _to_do(finding)
     if brief and any(f.level is not Level.ERROR for f in findings):
         yield 4, _to_do(findings[-1])
 
 
-def _to_do(finding: Finding) -> Text:
-    return Text("to do: ", style="bold").append(Text(visible(finding.suggestion), style="not bold"))
+def _to_do(finding: Finding) -> list[Part]:
+    return [("to do: ", "bold"), (visible(finding.suggestion), "")]
 
 
 def _short(x: float) -> str:

@@ -4,7 +4,7 @@ Doubles search; the alignment that comes out, and what is laid with it, is exact
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot, log
@@ -30,6 +30,7 @@ CLOSE = 4
 """Ways to turn that fit worse than the best by no more than two pieces are paired before one is chosen."""
 LOOKED_AT = 6
 """Of these the best are paired: pairing costs more time than looking what lies on its like."""
+NO_SHIFT = Fraction(0), Fraction(0)
 VOTED = 4
 """Shifts looked at closely for each way to turn: those that the most pieces vote for."""
 
@@ -69,15 +70,15 @@ def moved(spot: Point, by: Alignment) -> Point:
 
 def align(
     key: Sequence[Piece], submission: Sequence[Piece], snap: Fraction, accepted: Iterable[Alignment] = ()
-) -> Fit | None:
-    """The best fit; among equals the least change, or one that is `accepted` as it is.
+) -> list[Fit]:
+    """The best fit, then those that are close to it; among equals the least change, or one that is `accepted` as it is.
 
-    None where no piece and no level of the submission can be laid on the key's. `snap` is in the key's unit.
+    Nothing where no piece and no level of the submission can be laid on the key's. `snap` is in the key's unit.
     """
     own = [p for p in key if p.role is not LineRole.CENTRE] or list(key)
     theirs = [p for p in submission if p.role is not LineRole.CENTRE] or list(submission)
     if not own or not theirs:
-        return None
+        return []
     wanted = _Laid.of(own, float(snap))
     plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
     found: list[tuple[tuple[int, ...], Fit]] = []
@@ -101,7 +102,37 @@ def align(
     close = [f for f in found if f[0][0] >= found[0][0][0] - CLOSE][:LOOKED_AT]
     if len(close) > 1 and close[0][1].equal < len(own):  # what else would have to be missing decides
         close.sort(key=lambda f: (f[0][0] - 2 * _left_over(own, theirs, f[1], snap), *f[0][1:]), reverse=True)
-    return close[0][1] if close else None
+    return [fit for _, fit in close]
+
+
+def align_views(
+    views: Mapping[str, Sequence[Piece]], submission: Sequence[Piece], snap: Fraction,
+    accepted: Sequence[Alignment] = (),
+) -> tuple[str, Fit] | None:  # fmt: skip
+    """The best fit for all views together, and the name of the one that most is found of: it may lie by itself.
+
+    A round view looks alike however it is turned; the view beside it then tells.
+    """
+    plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
+    found: dict[Alignment, tuple[str, Fit]] = {}
+    for name, key in views.items():
+        for fit in align(key, submission, snap, accepted):
+            found.setdefault(replace(fit.alignment, shift=NO_SHIFT), (name, fit))
+        if len(views) == 1:
+            break
+    if len(views) == 1 or len(found) < 2:
+        return next(iter(found.values()), None)
+    ranked = []
+    for n, (name, fit) in enumerate(found.values()):
+        seen = {name: fit}
+        for other, key in views.items():
+            if other != name and (also := align_view(key, submission, fit.alignment, snap)) is not None:
+                seen[other] = also
+        way = fit.alignment.mirrored, fit.alignment.quarter_turns
+        left = sum(_left_over(key, submission, seen[other], snap) for other, key in views.items() if other in seen)
+        rank = sum(2 * f.equal + f.levels for f in seen.values()) - 2 * left - (0 if way in plain else TURNED)
+        ranked.append((rank, -n, max(seen.items(), key=lambda s: s[1].equal)))
+    return max(ranked, key=lambda r: r[:2])[2]
 
 
 def _left_over(key: Sequence[Piece], theirs: Sequence[Piece], fit: Fit, snap: Fraction) -> int:
@@ -131,8 +162,10 @@ def _extent(piece: Piece) -> float:
 
 def align_view(key: Sequence[Piece], submission: Sequence[Piece], turned: Alignment, snap: Fraction) -> Fit | None:
     """The shift of one view, where the scale and the turn are known from another."""
+    if not key or not submission:
+        return None
     wanted = _Laid.of(key, float(snap))
-    pieces = [laid(p, replace(turned, shift=(Fraction(0), Fraction(0)))) for p in submission]
+    pieces = [laid(p, replace(turned, shift=NO_SHIFT)) for p in submission]
     fits = [
         Fit(replace(turned, shift=shift), *wanted.shared(pieces, shift))
         for shift in (turned.shift, *_shifts(key, pieces, float(snap)))

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from dimaudit.grade.align import Fit, align, align_view, laid
+from dimaudit.grade.align import Fit, align_view, align_views, laid
 from dimaudit.grade.layout import Piece, layout
 from dimaudit.grade.pair import Pairing, lying_on, pair
 from dimaudit.grade.sized import Sizes, sizes
@@ -89,15 +89,20 @@ def lay_out(
         for m in ((False, True) if rubric.mirrored else (False,))
         for t in (range(4) if rubric.turned else (0,))
     ]
-    fit = align([key.pieces[k] for k in key.in_view(names[0])], own, snap, accepted)
-    if fit is None:
+    furniture = {_place(p) for p in key.furniture}
+    drawn = [p for p in own if _place(p) not in furniture]
+    found = align_views({name: [key.pieces[k] for k in key.in_view(name)] for name in names}, drawn, snap, accepted)
+    if found is None:
         return None
+    main, fit = found
+    names = [main, *(name for name in names if name != main)]
     of_key: dict[int, int] = {}
     ways = [fit.alignment] * len(own)
     pieces = [laid(p, fit.alignment) for p in own]
     by_view: dict[str, Alignment] = {}
     on_view = {name: lying_on([key.pieces[k] for k in key.in_view(name)], pieces, float(snap)) for name in names}
-    left = list(range(len(own)))
+    aside = [s for s, p in enumerate(own) if {_place(p), _place(pieces[s])} & furniture]
+    left = [s for s in range(len(own)) if s not in aside]
     for name in names:
         mine = [key.pieces[k] for k in key.in_view(name)]
         elsewhere = frozenset[int]().union(*(s for other, s in on_view.items() if other != name)) - on_view[name]
@@ -112,15 +117,14 @@ def lay_out(
         moved = [laid(own[s], way) for s in free]
         number = {k: n for n, k in enumerate(key.in_view(name))}
         inside = [[number[k] for k in own] for own in wholes if number.keys() >= set(own)]
-        found = pair(mine, moved, float(snap), inside)
-        for k, n in found.of_key.items():
+        for k, n in pair(mine, moved, float(snap), inside).of_key.items():
             s = free[n]
             of_key[key.in_view(name)[k]] = s
             pieces[s], ways[s] = moved[n], way
         taken = set(of_key.values())
         left = [s for s in left if s not in taken]
     missing = tuple(k for k in range(len(key.pieces)) if k not in of_key)
-    pairing = Pairing(of_key, missing, tuple(left))
+    pairing = Pairing(of_key, missing, (*left, *aside))
     tolerance = max(snap, rubric.tolerance or snap)
     theirs = {k: pieces[s] for k, s in of_key.items()}
     found_sizes = sizes(key.examined.audit, key.views, key.pieces, theirs, tolerance)
@@ -128,6 +132,11 @@ def lay_out(
         key, submission, rubric, fit, own, tuple(pieces), tuple(ways), by_view, pairing, found_sizes, tolerance,
         {s.origin.handle: s.origin for s in submission.sheet.shapes},
     )
+
+
+def _place(piece: Piece) -> tuple[object, ...]:
+    """Equal for two pieces that lie on one another: a title block is the key's wherever the part was moved."""
+    return piece.kind, *(round(v, 4) for v in piece.numbers)
 
 
 def is_part(piece: Piece) -> bool:

@@ -72,7 +72,7 @@ class Fault:
     tilted: bool = False
     """An edge that the key draws level or upright is not; `moved` is how far its ends are off each other's level."""
     form: str = ""
-    """How an arc or a curve runs otherwise than the key's, in words."""
+    """How an arc or a curve runs otherwise than the key's, or a bolt circle's holes are turned, in words."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +88,7 @@ class Sizes:
     @property
     def shape(self) -> tuple[Fault, ...]:
         """What breaks no number, but what the key draws in line, alike, tangent, and the way it runs."""
-        return tuple(f for f in self.faults if f.implied is not None or f.form)
+        return tuple(f for f in self.faults if f.implied is not None or (f.form and f.measure is not Measure.ANGLE))
 
 
 def sizes(
@@ -307,11 +307,30 @@ def _off_their_ray(
                     off[hole] = by
         wanted, drawn = (_spacing(circle, key, [p[h].spots[0] for h in holes if h in p])
                          for p in (dict(enumerate(key)), theirs))  # fmt: skip
-        if len(off) > 1 and wanted is not None and drawn is not None and abs(wanted - drawn) > ANGLE:
+        turn = _pattern_turned(circle, key, [(key[h].spots[0], theirs[h].spots[0]) for h in holes if h in theirs])
+        if len(off) > 1 and turn is not None:
+            yield Fault(None, None, (), tuple(sorted(off)), measure=Measure.ANGLE,
+                        form=f"are turned by {float(turn):.4g}° about their circle's centre")  # fmt: skip
+        elif len(off) > 1 and wanted is not None and drawn is not None and abs(wanted - drawn) > ANGLE:
             yield Fault(wanted, drawn, (), tuple(sorted(off)), measure=Measure.ANGLE)
         else:
             for hole, moved in off.items():
                 yield Fault(None, None, (), (hole,), moved=moved)
+
+
+def _pattern_turned(circle: int, key: Sequence[Piece], spots: Sequence[tuple[Point, Point]]) -> Fraction | None:
+    """Degrees by which all holes together are turned about a circle's centre, whichever was taken for which."""
+    cx, cy = key[circle].spots[0]
+    own, drawn = (
+        sorted(degrees(atan2(float(y - cy), float(x - cx))) % 360 for x, y in side) for side in zip(*spots, strict=True)
+    )
+    turns = []
+    for n in range(len(own)):
+        steps = [(b - a) % 360 for a, b in zip(own, drawn[n:] + drawn[:n], strict=True)]
+        if max((s - steps[0] + 180) % 360 for s in steps) - min((s - steps[0] + 180) % 360 for s in steps) < 1e-3:
+            turns.append((steps[0] + 180) % 360 - 180)
+    found = min(turns, key=abs, default=0.0)
+    return Fraction(round(found, 3)) if abs(found) > ANGLE else None
 
 
 def _spacing(circle: int, key: Sequence[Piece], spots: Sequence[Point]) -> Fraction | None:

@@ -83,6 +83,8 @@ def _what(laid_out: LaidOut, fault: Fault, unit: Unit | None) -> str:
     verb = "is" if len(fault.pieces) == 1 else "are"
     if fault.moved is not None:
         return f"{name} {verb} out of place: {moved_text(fault.moved, unit)}"
+    if fault.form:
+        return f"{name} {fault.form}"
     assert fault.key is not None
     assert fault.drawn is not None
     wrong = f"{_said(fault, fault.drawn, unit)} instead of {_said(fault, fault.key, unit)}"

@@ -20,7 +20,8 @@ from dimaudit.pipeline import Examined
 from dimaudit.text.places import kind_text, where_text
 
 ROUND = (Kind.RADIUS, Kind.DIAMETER, Kind.JOGGED_RADIUS)
-STRAIGHT = (Kind.LINEAR, Kind.ALIGNED, Kind.ORDINATE)
+APART = Fraction(1, 1000)
+"""Ends of dimensions nearer than this are one place; in the key's unit."""
 
 
 def typed_over(judgement: Judgement) -> bool:
@@ -107,6 +108,35 @@ class Said:
         return bool(self.stated) and all(s.reference for s in self.stated)
 
     @property
+    def places(self) -> int | None:
+        """Decimals that it is stated with, zeros that the style leaves out among them; None for a fraction."""
+        return next((s.places for s in self.stated), None)
+
+    @property
+    def written(self) -> int | None:
+        """Decimals that a person sees."""
+        if not self.places:
+            return self.places
+        shown = str(abs(int(self.stated[0].value * 10**self.places))).zfill(self.places + 1)
+        decimals = shown[-self.places :]
+        whole = any(f"{point}{decimals}" in self.text for point in ".,")
+        return self.places if whole else len(decimals.rstrip("0"))
+
+    @property
+    def shows(self) -> Fraction:
+        """How many times what it measures a dimension shows (DIMLFAC); of an angle or a note 1."""
+        if self.judgement is None or self.kind in ANGLES:
+            return Fraction(1)
+        return self.judgement.attached.dimension.true_factor
+
+    @property
+    def count(self) -> int | None:
+        """4 in '4X Ø.250'."""
+        if self.call_out is not None:
+            return self.call_out.count
+        return next((s.count for s in self.stated), None)
+
+    @property
     def threaded(self) -> bool:
         return self.call_out is not None and self.call_out.thread is not None
 
@@ -174,6 +204,8 @@ class Met:
     """The share of its sizes that nothing states; 1 where nothing measures the same."""
     lost: bool
     """Whether what it is about is missing in the submission, and so it has not to be stated."""
+    left_over: tuple[Said, ...] = ()
+    """What measures at the very place of one that is lost: it lost its feature, too."""
 
     @property
     def for_information(self) -> bool:
@@ -234,8 +266,23 @@ def dimensioned(laid_out: LaidOut) -> Dimensioned:
         left = wanted.left(m for _, m in by) if not asked.threaded else ()
         there = [end for end in left if not end.isdisjoint(theirs)]
         missing = Fraction(len(there), len(wanted.ends)) if by else Fraction(1)
-        met.append(Met(asked, tuple(said for said, _ in by), missing, not by and not _there(wanted, theirs)))
+        lost = not by and not _there(wanted, theirs)
+        left_over = tuple(s for s in own if _in_place(asked, s, laid_out.fit.alignment)) if lost else ()
+        met.append(Met(asked, tuple(said for said, _ in by), missing, lost, left_over))
     return Dimensioned(tuple(met), own)
+
+
+def _in_place(key: Said, own: Said, way: Alignment) -> bool:
+    """Whether two dimensions measure between the same places, whatever stands there."""
+    if key.judgement is None or own.judgement is None or key.kind != own.kind:
+        return False
+    wanted = [e.point for e in key.judgement.attached.ends]
+    drawn = [moved(e.point, way) for e in own.judgement.attached.ends]
+    return any(
+        len(wanted) == len(side) and all(max(abs(p[0] - q[0]), abs(p[1] - q[1])) <= APART for p, q in zip(wanted, side,
+                                         strict=True))
+        for side in (drawn, drawn[::-1])
+    )  # fmt: skip
 
 
 def _there(wanted: Measures, theirs: Mapping[int, Piece]) -> bool:

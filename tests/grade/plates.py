@@ -50,6 +50,8 @@ class Block:
     dims: tuple[str, ...] = ALL
     texts: dict[str, str] = field(default_factory=dict)
     places: dict[str, int] = field(default_factory=dict)
+    styles: dict[str, Any] = field(default_factory=dict)
+    """Settings of all dimensions: 'dimlfac'."""
     free: frozenset[str] = frozenset()
     """Dimensions that are not associated."""
     way: Callable[[Spot], Spot] = tuple[float, float]
@@ -212,7 +214,7 @@ class Drawn:
             "bore down": (bore, (left, h), 1), "bolt to bore": (bolt, bore, 0), "bolt to bore up": (bolt, bore, 1),
             "slot down": ((slot[0], slot[2]), (left, h), 1),
         }  # fmt: skip
-        style: dict[str, Any] = {"dimtxt": 0.1, "dimasz": 0.1}
+        style: dict[str, Any] = {"dimtxt": 0.1, "dimasz": 0.1, **b.styles}
         if name in b.places:
             style["dimdec"] = b.places[name]
         text = b.texts.get(name, "<>")

@@ -160,6 +160,60 @@ def test_a_reference_need_not_be_given_where_the_others_define_the_part() -> Non
     assert "the dimensions are not the key's, and define the part as well" in said(found)
 
 
+def test_places_are_compared_as_they_are_read() -> None:
+    """The key in millimetres leaves zeros out: it says 203.2 with two places, and 101.6. A layout in inches says as
+    much with one place less, and one drawn half as large has the key's places."""
+    of = key_of(examined(replace(KEY, scale=25.4, metric=True)))
+    assert taken(marks(KEY, replace(RUBRIC, other_units=True), of=of)) == {}
+    assert taken(marks(replace(KEY, scale=0.5))) == {C.UNITS: F(5)}
+
+
+def test_a_number_typed_over_is_not_charged_for_its_places_as_well() -> None:
+    assert taken(marks(replace(KEY, texts={"width": "8"}))) == {C.TYPED: F(1)}
+    untyped = replace(RUBRIC, criteria=tuple(a for a in RUBRIC.criteria if a.criterion is not C.TYPED))
+    assert taken(marks(replace(KEY, texts={"width": "8"}), untyped)) == {C.DIMENSIONS: F(2, 5)}
+
+
+def test_what_states_no_number_is_neither_right_nor_well_stated() -> None:
+    for text in ("FULL", " "):
+        found = marks(replace(KEY, texts={"width": text}))
+        assert taken(found) == {C.DIMENSIONS: F(4, 5)}
+        assert "there is no number that could be right" in said(found)
+
+
+def test_dimensions_set_to_show_another_number_are_not_right() -> None:
+    found = marks(replace(KEY, styles={"dimlfac": 25.4}))
+    assert taken(found) == {C.DIMENSIONS: 18 * F(2, 5)}
+    assert said(found)[0] == "18 dimensions set to show 25.4 times what is drawn"
+
+
+def test_drawn_half_as_large_and_set_to_show_the_part_s_own_sizes_is_another_scale_and_no_more() -> None:
+    assert taken(marks(replace(KEY, scale=0.5, styles={"dimlfac": 2.0}))) == {C.UNITS: F(5)}
+
+
+def test_a_count_that_is_not_the_key_s_is_wrong_and_the_key_s_is_not() -> None:
+    found = marks(replace(KEY, texts={"bolt size": "3X <>"}))
+    assert taken(found) == {C.DIMENSIONS: F(2, 5)}
+    missing = replace(KEY, bolts=((1.0, 1.0), None), dims=without("bolts apart"))
+    assert taken(marks(missing)) == {C.FEATURES: F(2)}
+
+
+def test_a_dimension_put_elsewhere_costs_no_more_than_none() -> None:
+    none = replace(KEY, dims=without("width"))
+    wrong = replace(none, extra=lambda b: b.across((0, 0), (7.9, 0), line_at=-2.0))
+    assert taken(marks(wrong)) == taken(marks(none)) == {C.DIMENSIONS: F(2)}
+
+
+def test_a_dimension_whose_feature_is_missing_need_not_be_associated() -> None:
+    """The slot's left end is not drawn, and two dimensions hang in the air."""
+    def open_slot(board: Board) -> None:
+        (arc,) = [a for a in board.msp.query("ARC") if a.dxf.center.x == 2]
+        board.msp.delete_entity(arc)
+
+    found = marks(replace(KEY, extra=open_slot, free=frozenset({"slot x", "slot long", "slot y"})))
+    assert taken(found) == {C.FEATURES: F(1, 2)}
+
+
 def test_without_any_dimension_nothing_is_excused() -> None:
     found = marks(replace(KEY, dims=(), bolts=((1.0, 1.0), None)))
     assert taken(found) == {C.FEATURES: F(2), C.DIMENSIONS: F(36)}

@@ -1,9 +1,10 @@
 """The dimensions asked for are there, right, well stated and associated."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from dimaudit.exact.number import decimal_text
 from dimaudit.exact.real import real_text
 from dimaudit.grade.criteria.adding import each_of, marked, shared
 from dimaudit.grade.dimensioned import Dimensioned, Met, Said, dimensioned, typed_over
@@ -15,12 +16,13 @@ from dimaudit.model.drawing import ANGLES
 from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
 from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.scheme import Free, Scheme
-from dimaudit.model.stated import Stated
 from dimaudit.text.place_words import ALONG, best_place, place_text
 
 WRONG = (Verdict.WRONG, Verdict.CUT_OFF)
 NOTE_RULES = ("hole-note-mismatch", "radius-note-mismatch")
-"""The rules of the audit that compare notes with what is drawn."""
+"""The rules of the audit that compare notes, and what a dimension says behind its size, with what is drawn."""
+COUNTS = "count-mismatch"
+"""The one that counts the holes: a number that is the key's is right, though a hole is missing."""
 
 
 def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
@@ -32,7 +34,8 @@ def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
     if count and not audit.judgements and not audit.schemes:  # no note and no table states anything, either
         return marked(asked, count, (_nothing(laid_out, asked, count),))
     presence = _presence(laid_out, found, each)
-    quality = _quality(laid_out, found, each)
+    absent = sum(d.points == each for d in presence.deductions)
+    quality = _quality(laid_out, found, each, absent)
     return marked(asked, count, (*presence.deductions, *quality), presence.for_a_person)
 
 
@@ -170,45 +173,75 @@ def _undefined(laid_out: LaidOut, free: list[Free], missing: int, each: Fraction
     )  # fmt: skip
 
 
-def _quality(laid_out: LaidOut, found: Dimensioned, each: Fraction) -> Iterator[Deduction]:
+def _quality(laid_out: LaidOut, found: Dimensioned, each: Fraction, absent: int) -> Iterator[Deduction]:
+    """`absent`: how many are charged as not there; what stands in their place is not charged for what it says."""
     rubric = laid_out.rubric
     _, right, stated, associated = rubric.shares
     held = any(j.attached.hold is Hold.ASSOCIATED for j in laid_out.key.examined.audit.judgements)
     loose: list[Said] = []
+    scaled: list[tuple[Said, Fraction]] = []
+    gone = [own for met in found.met for own in met.left_over]
     for said in found.own:
         like = found.like(said)
         model = None if like is None else like.key
         if said.judgement is not None:
-            yield from _right(laid_out, said, said.judgement, model, each * right)
-            asked = (bool(said.stated) and not said.reference) or (like is not None and like.for_information)
-            if asked and not said.associated and (model is None or model.associated):
-                loose.append(said)
-        else:
-            yield from _note_right(laid_out, said, each * right)
-        yield from _stated(laid_out, found, said, model, each * stated)
+            times = Fraction(1) if model is None else said.shows / model.shows
+            if times not in (1, laid_out.fit.alignment.factor):
+                scaled.append((said, times))
+                continue
+        asked = said.judgement is not None and (
+            (bool(said.stated) and not said.reference) or (like is not None and like.for_information)
+        )
+        hangs = asked and not said.associated and (model is None or model.associated) and said not in gone
+        faults = [*_right(laid_out, said, model, each * right, each * stated),
+                  *_stated(laid_out, found, said, model, each * stated)]  # fmt: skip
+        if model is None and absent and (hangs or any(d.points for d in faults)):
+            absent -= 1
+            faults = [replace(d, points=Fraction(0), follows="a dimension that is not there") for d in faults]
+        elif hangs:
+            loose.append(said)
+        yield from faults
+    for factor in sorted({times for _, times in scaled}):
+        yield _shows(laid_out, [said for said, times in scaled if times == factor], factor, each * right)
     if loose and held:
         yield _associated(laid_out, loose, each * associated, laid_out.submission.drawing.can_associate)
 
 
+def _shows(laid_out: LaidOut, scaled: list[Said], times: Fraction, cost: Fraction) -> Deduction:
+    """Dimensions that are set to show another number than they measure."""
+    name = scaled[0].name(laid_out.submission.audit.unit)
+    return Deduction(
+        Criterion.DIMENSIONS, cost * len(scaled),
+        f"{counted(len(scaled), 'dimension')} set to show {decimal_text(times, 4)} times what is drawn",
+        (f"among them {name}", "the factor for lengths in the dimension's settings is not the key's",
+         f"{len(scaled)} x {points_text(cost)}"), tuple(s.handle for s in scaled), scaled[0].at,
+    )  # fmt: skip
+
+
 def _right(
-    laid_out: LaidOut, said: Said, judgement: Judgement, model: Said | None, cost: Fraction
+    laid_out: LaidOut, said: Said, model: Said | None, cost: Fraction, stated: Fraction
 ) -> Iterator[Deduction]:
-    like = None if model is None else model.judgement
-    same = like is not None and (like.verdict, like.text) == (judgement.verdict, judgement.text)
+    """`stated`: what it costs besides, where there is no number at all."""
+    judgement, like = said.judgement, None if model is None else model.judgement
+    same = judgement is not None and like is not None and (
+        (like.verdict, like.text) == (judgement.verdict, judgement.text)
+    )
     cost = Fraction(0) if same else cost
     as_key = ("the key has the same: it costs nothing",) if same else ()
     unit = laid_out.submission.audit.unit
     name, handles, at = said.name(unit), (said.handle,), said.at
-    if judgement.verdict in WRONG and judgement.measured is not None:
+    typed_asked = any(a.criterion is Criterion.TYPED for a in laid_out.rubric.criteria)
+    if judgement is None:
+        yield from _disagrees(laid_out, said, model, cost)
+    elif judgement.verdict in WRONG and judgement.measured is not None:
         degrees = judgement.attached.dimension.kind in ANGLES
         measured = real_text(judgement.measured, 6) + "°" if degrees else length_text(judgement.measured, unit)
         why = [f"it says {judgement.text.strip()}", f"the layout measures {measured}"]
         if judgement.verdict is Verdict.CUT_OFF:
             why.append("the digits are cut off, not rounded")
-        why += as_key
-        again = typed_over(judgement) and any(a.criterion is Criterion.TYPED for a in laid_out.rubric.criteria)
+        again = typed_over(judgement) and typed_asked
         yield Deduction(
-            Criterion.DIMENSIONS, Fraction(0) if again else cost, f"{name} is wrong", tuple(why), handles, at,
+            Criterion.DIMENSIONS, Fraction(0) if again else cost, f"{name} is wrong", (*why, *as_key), handles, at,
             follows="the number typed over, under 'typed-over'" if again else "",
         )  # fmt: skip
     elif judgement.verdict is Verdict.UNREADABLE:
@@ -216,65 +249,77 @@ def _right(
             Criterion.DIMENSIONS, cost, f"{name} cannot be read", (*filter(None, (judgement.reason,)), *as_key),
             handles, at,
         )  # fmt: skip
+    elif not said.stated:
+        why = ["there is no number that could be right"]
+        yield Deduction(
+            Criterion.DIMENSIONS, Fraction(0) if same or model is None else cost + stated, f"{name} states no number",
+            (*why, *as_key), handles, at,
+        )  # fmt: skip
     elif judgement.verdict is Verdict.NOT_JUDGED:
         yield Deduction(
             Criterion.DIMENSIONS, Fraction(0), f"{name} could not be compared with the layout",
             tuple(filter(None, (judgement.reason,))), handles, at,
         )  # fmt: skip
+    else:
+        yield from _disagrees(laid_out, said, model, cost)
 
 
-def _note_right(laid_out: LaidOut, said: Said, cost: Fraction) -> Iterator[Deduction]:
-    """A note against what it points at, as the audit compared them; it is wrong once, however much in it is."""
+def _disagrees(laid_out: LaidOut, said: Said, model: Said | None, cost: Fraction) -> Iterator[Deduction]:
+    """What a call-out says against what it points at, as the audit compared them; wrong once, however much is."""
+    rules = NOTE_RULES if model is not None and model.count == said.count else (*NOTE_RULES, COUNTS)
     wrong = [
         f for f in laid_out.submission.audit.findings
-        if f.rule in NOTE_RULES and f.level is not Level.NOTE and f.handles[:1] == (said.handle,)
+        if f.rule in rules and f.level is not Level.NOTE and f.handles[:1] == (said.handle,)
     ]  # fmt: skip
     if wrong:
         why = tuple(line for f in wrong for line in f.why)
-        yield Deduction(Criterion.DIMENSIONS, cost, f"{said.name(None)} is wrong", why, (said.handle,), said.at)
+        name = said.name(laid_out.submission.audit.unit)
+        yield Deduction(Criterion.DIMENSIONS, cost, f"{name} is wrong", why, (said.handle,), said.at)
 
 
 def _stated(
     laid_out: LaidOut, found: Dimensioned, said: Said, model: Said | None, cost: Fraction
 ) -> Iterator[Deduction]:
-    """As the key states the same; where the key has no such dimension, as coarse as any of its kind in the key."""
-    if said.reference or not said.stated:
+    """As the key states the same; where the key has no such dimension, as coarse as any of its kind in the key.
+
+    One that is typed over is charged for that alone.
+    """
+    typed_asked = any(a.criterion is Criterion.TYPED for a in laid_out.rubric.criteria)
+    if said.reference or not said.stated or (said.judgement and typed_over(said.judgement) and typed_asked):
         return
     models = [model] if model is not None else [
         met.key for met in found.met if (met.key.kind in ANGLES) == (said.kind in ANGLES)
     ]  # fmt: skip
-    factor = laid_out.fit.alignment.factor
-    asked = [(m, s) for m in models for s in m.stated[:1]]
-    own = said.stated[0]
-    exact = said.judgement is not None and said.judgement.verdict is Verdict.EXACT
-    if not asked or any(_as_well(own, stated, exact, factor) for _, stated in asked):
+    asked = [m for m in models if m.stated]
+    if not asked or any(_as_well(said, m, laid_out.fit.alignment.factor) for m in asked):
         return
-    like, wanted = asked[0]
-    if (own.places is None) != (wanted.places is None):
-        what = f"is not stated as {'a fraction' if wanted.places is None else 'a decimal'}"
+    like = asked[0]
+    if (said.places is None) != (like.places is None):
+        what = f"is not stated as {'a fraction' if like.places is None else 'a decimal'}"
         why = f'the key says "{like.text}"'
     else:
         what = "is stated too coarsely"
-        why = f'{counted(own.places or 0, "place")}; the key says "{like.text}"'
+        why = f'{counted(said.written or 0, "place")}; the key says "{like.text}"'
     yield Deduction(
         Criterion.DIMENSIONS, cost, f"{said.name(laid_out.submission.audit.unit)} {what}", (why,), (said.handle,),
         said.at,
     )  # fmt: skip
 
 
-def _as_well(own: Stated, model: Stated, exact: bool, factor: Fraction) -> bool:
+def _as_well(own: Said, model: Said, factor: Fraction) -> bool:
     """Whether a number is stated as the key's, or finer: a fraction for a fraction, as many places for places.
 
-    In another unit than the key's (`factor`: the key's lengths over the layout's) its steps must be as fine.
-    `exact`: it says just what is drawn.
+    In another unit than the key's (`factor`: the key's lengths over the layout's) it is enough that its steps are as
+    fine.
     """
-    if factor != 1 and own.places is not None and model.places is not None:
-        return exact or own.step * factor <= model.step
-    if model.places is None or own.places is None:
-        if own.places is not None or model.places is not None:
+    exact = own.judgement is not None and own.judgement.verdict is Verdict.EXACT
+    if own.places is None or model.written is None:
+        if own.places is not None or model.written is not None:
             return False
-        return exact or (own.denominator or 1) >= (model.denominator or 1)
-    return own.places >= model.places
+        return exact or (own.stated[0].denominator or 1) >= (model.stated[0].denominator or 1)
+    if factor != 1 and (exact or factor * 10**model.written <= 10**own.places):
+        return True
+    return own.places >= model.written
 
 
 def _associated(laid_out: LaidOut, loose: list[Said], cost: Fraction, can: bool) -> Deduction:

@@ -89,6 +89,13 @@ BY_HAND: dict[str, tuple[dict[str, Any], dict[Criterion, F]]] = {
         {"bore": None, "stray": (4.75, 2.0), "dims": without("bore x", "bore y", "bore size")},
         {C.FEATURES: FEATURE, C.LINEWORK: LINE},
     ),
+    # of 18 sizes and 18 dimensions 6 may follow from what is missing: bolt holes, bore and slot have 11 of either
+    # (bolt x, y and apart, bore x and y, slot x, y and long, and three sizes)
+    "bolt holes, bore and slot missing": (
+        {"bolts": (None, None), "bore": None, "slot": None,
+         "dims": ("width", "height", "notch x", "notch wide", "notch deep", "chamfer x", "chamfer y")},
+        {C.FEATURES: 4 * FEATURE, C.SIZES: 5 * SIZE, C.DIMENSIONS: 5 * DIMENSION},
+    ),
     "slot and chamfer missing": (
         {"slot": None, "chamfer": None,
          "dims": without("slot x", "slot long", "slot y", "slot size", "chamfer x", "chamfer y")},
@@ -119,6 +126,9 @@ BY_HAND: dict[str, tuple[dict[str, Any], dict[Criterion, F]]] = {
     "two numbers typed over, one of them wrong": ({"texts": {"width": "8.500", "bolt x": "1.000"}}, {C.TYPED: F(2)}),
     "a line drawn twice": ({"extra": lambda b: b.line((0, 0), (3, 0))}, {C.LINEWORK: LINE}),
     "a line over part of another": ({"extra": lambda b: b.line((1, 0), (2, 0))}, {C.LINEWORK: LINE}),
+    "an edge twice, the second one past its corner": (
+        {"extra": lambda b: b.line((5, 0), (8.5, 0))}, {C.LINEWORK: LINE},
+    ),
     "a stray line": ({"extra": lambda b: b.line((6, 3), (7, 3))}, {C.LINEWORK: LINE}),
     "a stray window": ({"extra": lambda b: b.plate(0.5, 0.5, (6, 2.5))}, {C.LINEWORK: LINE}),
     "a stray line, a stray hole and a line drawn twice": (

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from fractions import Fraction
 
-from dimaudit.grade.criteria.adding import each_of, marked
+from dimaudit.grade.criteria.adding import beyond, each_of, marked
 from dimaudit.grade.laid_out import LaidOut, is_part
 from dimaudit.grade.layout import Kind
 from dimaudit.grade.words import key_handles, length_text, named, place_of
@@ -22,6 +22,8 @@ def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
 
 def _found(laid_out: LaidOut, centres: dict[Point, int], each: Fraction) -> Iterator[Deduction]:
     marks = [p.spots[0] for p in laid_out.own if p.kind is Kind.POINT]
+    missing = sum(hole not in laid_out.pairing.of_key for hole in centres.values())
+    yield from beyond(Criterion.CENTRE_POINTS, "centre point", missing, len(centres), each)
     snap = laid_out.submission.audit.lengths.snap
     unit = laid_out.submission.audit.unit
     for hole in centres.values():

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.exact.real import real_text
-from dimaudit.grade.criteria.adding import each_of, marked, shared
+from dimaudit.grade.criteria.adding import beyond, each_of, marked, shared
 from dimaudit.grade.dimensioned import Dimensioned, Met, Said, dimensioned, typed_over
 from dimaudit.grade.laid_out import LaidOut
 from dimaudit.grade.words import counted, length_text, points_text, unlaid
@@ -58,7 +58,9 @@ def _presence(laid_out: LaidOut, found: Dimensioned, each: Fraction) -> _Presenc
     """By the key's own dimensions; or, where the rubric allows it and it costs less, by the learner's own scheme."""
     threads = tuple(d for m in found.met if m.key.threaded for d in _absent(laid_out, m, each))  # no scheme has them
     others = tuple(d for m in found.met if not m.key.threaded for d in _absent(laid_out, m, each))
-    by_key = (*others, *threads)
+    count, lost = len(found.met), sum(met.lost for met in found.met)
+    apart = (*threads, *beyond(Criterion.DIMENSIONS, "dimension", lost, count, each))
+    by_key = (*others, *apart)
     costs = sum((d.points for d in others), Fraction(0))
     if not costs or not laid_out.rubric.own_scheme:
         return _Presence(by_key)
@@ -75,7 +77,7 @@ def _presence(laid_out: LaidOut, found: Dimensioned, each: Fraction) -> _Presenc
     if missing * each >= costs:
         return _Presence(by_key)
     free = [f for s in schemes for f in s.free if not f.follows and _of_the_part(f, laid_out)]
-    return _Presence((*_undefined(laid_out, free, missing, each), *threads))
+    return _Presence((*_undefined(laid_out, free, missing, each), *apart))
 
 
 def _absent(laid_out: LaidOut, met: Met, each: Fraction) -> Iterator[Deduction]:

@@ -26,8 +26,9 @@ def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
     """Nothing is counted: each fault costs a fixed amount."""
     each = each_of(asked, 0)
     near, outside = _surplus(laid_out)
-    open_ends = _open(laid_out, each)
-    found = *_faults(laid_out, near, each), *open_ends, *_groups(laid_out, near, each), *_beside(outside, laid_out)
+    faults = list(_faults(laid_out, near, each))
+    doubled = {h for d in faults for h in d.handles}
+    found = *faults, *_open(laid_out, each, doubled), *_groups(laid_out, near, each), *_beside(outside, laid_out)
     return marked(asked, 0, found)
 
 
@@ -123,10 +124,11 @@ def _faults(laid_out: LaidOut, near: list[int], each: Fraction) -> Iterator[Dedu
             yield Deduction(Criterion.LINEWORK, each, said[0], (said[1],), fault.handles, (float(x), float(y)))
 
 
-def _open(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
+def _open(laid_out: LaidOut, each: Fraction, charged: set[str]) -> Iterator[Deduction]:
     """Corners of the key at which the layout's two edges meet nothing, farther apart than a gap that is seen by itself.
 
-    Where an edge is missing, its neighbours' ends are left alone: they follow.
+    Where an edge is missing, its neighbours' ends are left alone: they follow. So does one that runs past its corner
+    where its linework is `charged` already, as lying on another.
     """
     key, of_key, gap = laid_out.key, laid_out.pairing.of_key, float(laid_out.key.examined.audit.lengths.gap)
     corners: dict[Point, set[int]] = defaultdict(set)
@@ -150,12 +152,26 @@ def _open(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
         if loose:
             s, spot = loose[0]
             x, y = unlaid(spot, laid_out.alignments[s])
+            past = _meet([laid_out.pieces[of_key[k]] for k in meeting], at, gap)
+            if past and not charged.isdisjoint(laid_out.own[s].handles):
+                continue
             yield Deduction(
-                Criterion.LINEWORK, each, "the outline is open: two ends do not meet",
+                Criterion.LINEWORK, each,
+                "an edge runs past its corner" if past else "the outline is open: two ends do not meet",
                 (f"in the key they meet at {spot_text(at, key.examined.audit.unit)}",),
                 tuple(dict.fromkeys(h for k in sorted(meeting) for h in laid_out.own[of_key[k]].handles)),
                 (float(x), float(y)),
             )  # fmt: skip
+
+
+def _meet(pieces: list[Piece], at: Point, gap: float) -> bool:
+    """Whether an end of one of two pieces, the one near a place, lies on the other."""
+    first, second = pieces
+    for one, other in ((first, second), (second, first)):
+        spot = min(ends(one), key=lambda s: (s[0] - at[0]) ** 2 + (s[1] - at[1]) ** 2, default=None)
+        if spot is not None and apart(other, spot) <= gap:
+            return True
+    return False
 
 
 def _said(fault: LineworkFault, unit: Unit | None) -> tuple[str, str] | None:

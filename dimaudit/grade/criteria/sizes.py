@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from dimaudit.exact.real import middle, minus
 from dimaudit.grade.causes import cause, numbers_of, printed
-from dimaudit.grade.criteria.adding import each_of, marked, shared
+from dimaudit.grade.criteria.adding import beyond, each_of, marked, shared
 from dimaudit.grade.laid_out import LaidOut
 from dimaudit.grade.sized import Fault, Measure, Number
 from dimaudit.grade.words import counted, key_handles, length_text, named_all, place_of, said, shown
@@ -30,6 +30,7 @@ def _found(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
             f"{counted(laid_out.sizes.lost, 'size')} of what is missing cannot be compared",
             follows="what is missing, under 'features'",
         )  # fmt: skip
+        yield from beyond(Criterion.SIZES, "size", laid_out.sizes.lost, laid_out.sizes.asked, each)
 
 
 def _charged(laid_out: LaidOut, fault: Fault, each: Fraction) -> Deduction:

@@ -89,7 +89,8 @@ def why_lines(deduction: Deduction) -> Iterator[str]:
     if deduction.follows:
         yield f"follows from what was charged already: {deduction.follows}"
     if deduction.handles:
-        yield f"in the drawing: {', '.join(deduction.handles)}"
+        what = "entity" if len(deduction.handles) == 1 else "entities"
+        yield f"{what} in the drawing (handle): {', '.join(deduction.handles)}"
 
 
 def taken_text(mark: CriterionMark) -> str:

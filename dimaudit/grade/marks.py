@@ -24,6 +24,7 @@ def grade(key: Key, submission: Examined, rubric: Rubric) -> Graded | ForAPerson
         return ForAPerson(
             name, path, digest, "there is no linework in model space",
             "open the file: the layout may be on a sheet of paper space, on a layer that is off or frozen, or empty",
+            "draw in model space, on layers that are on, and hand your drawing in again",
         )  # fmt: skip
     if not key.pieces:
         return ForAPerson(name, path, digest, "the key has no linework", "mend the key, and grade again")
@@ -33,6 +34,7 @@ def grade(key: Key, submission: Examined, rubric: Rubric) -> Graded | ForAPerson
         return ForAPerson(
             name, path, digest, "nothing in it is anything of the key, at any scale, turned or mirrored",
             "see whether it is the right part; if it is, mark it by hand",
+            "see whether you handed in the drawing of this exercise; if you did, your instructor looks at it",
         )  # fmt: skip
     there = [f for f in wanted if any(k in laid_out.pairing.of_key for k in f.pieces)]
     if len(there) < RECOGNISED * len(wanted):
@@ -40,6 +42,7 @@ def grade(key: Key, submission: Examined, rubric: Rubric) -> Graded | ForAPerson
             name, path, digest,
             f"only {len(there)} of the key's {counted(len(wanted), 'feature')} can be found in it",
             "see whether it is the right part, and how far it was drawn; mark it by hand",
+            "see whether you handed in the drawing of this exercise, and all of it; your instructor looks at it",
         )  # fmt: skip
     marks = tuple(CRITERIA[asked.criterion](laid_out, asked) for asked in in_order(rubric))
     return Graded(

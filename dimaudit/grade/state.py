@@ -11,7 +11,7 @@ from typing import Any
 
 from dimaudit.model.grading import Alignment, Criterion, CriterionMark, Deduction, ForAPerson, Graded, Rubric
 
-VERSION = 1
+VERSION = 2
 """Of the file's form; another one is not read."""
 LARGEST = 256 * 2**20
 
@@ -76,7 +76,7 @@ def text(
 def _entry(result: Result) -> dict[str, Any]:
     if isinstance(result, ForAPerson):
         return {"name": result.name, "path": result.path, "sha256": result.sha256, "why": result.why,
-                "to_do": result.to_do}  # fmt: skip
+                "to_do": result.to_do, "yours": result.yours}  # fmt: skip
     way = result.alignment
     return {
         "name": result.name, "path": result.path, "sha256": result.sha256, "geometry": result.geometry,
@@ -99,7 +99,7 @@ def _deduction(d: Deduction) -> dict[str, Any]:
 def _read(entry: Mapping[str, Any]) -> Result:
     name, path, digest = str(entry["name"]), str(entry["path"]), str(entry["sha256"])
     if "marks" not in entry:
-        return ForAPerson(name, path, digest, str(entry["why"]), str(entry["to_do"]))
+        return ForAPerson(name, path, digest, str(entry["why"]), str(entry["to_do"]), str(entry["yours"]))
     factor, mirrored, turns, x, y = entry["alignment"]
     return Graded(
         name, path, digest,

@@ -54,6 +54,11 @@ STARTS: tuple[tuple[bytes, str], ...] = (
     (b"\x1f\x8b", ".gz"), (b"\xd0\xcf\x11\xe0", ".doc"), (b"{\\rtf", ".rtf"), (b"<!DOCTYPE html", ".html"),
 )  # fmt: skip
 """By the first bytes, whatever the name says (PNG, PDF, ZIP, ISO 10303-21 say theirs; the rest common practice)."""
+AGAIN = (
+    "save your drawing as DXF in the program that you drew it with, open what you saved to see that all is in it, and "
+    "hand that file in"
+)
+"""What a learner can do about a file that is no drawing, or can't be read."""
 NO_CONTENT = ("empty: it holds nothing at all", "ask for the file again; a copy that was cut short is empty")
 
 
@@ -212,7 +217,7 @@ def _sorted_out(search: _Search) -> HandedIn:
             submissions.append(Submission(name, shown, found.file, what))
         else:
             digest, why, to_do = what
-            people.append(ForAPerson(name, shown, digest, why, to_do))
+            people.append(ForAPerson(name, shown, digest, why, to_do, AGAIN))
     if search.skipped:
         most = ", ".join(f"{visible(n, 60)} ({k})" for n, k in sorted(search.skipped.items())[:6])
         more = f" and {len(search.skipped) - 6} other names" if len(search.skipped) > 6 else ""

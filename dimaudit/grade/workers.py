@@ -18,7 +18,7 @@ from dimaudit.errors import UnreadableFile
 from dimaudit.grade.laid_out import Key, key_of
 from dimaudit.grade.pages.figure import Shown, packed, shown_of
 from dimaudit.grade.state import Result
-from dimaudit.grade.submissions import Submission
+from dimaudit.grade.submissions import AGAIN, Submission
 from dimaudit.model.audit import RuleFault
 from dimaudit.model.grading import ForAPerson, Rubric
 from dimaudit.model.settings import Settings
@@ -123,7 +123,8 @@ def _one(submission: Submission) -> Outcome:
             result = _work.grader(_key, examined, _work.rubric)
     except UnreadableFile as error:
         why = str(error).removeprefix(f"{submission.file}: ")
-        result = ForAPerson("", "", "", why, "open it in the program that drew it, and save it as DXF anew")
+        to_do = "open it in the program that drew it, and save it as DXF anew"
+        result = ForAPerson("", "", "", why, to_do, AGAIN)
     except _TooLong:
         why = f"grading it took longer than {_work.seconds:g} seconds"
         result = ForAPerson("", "", "", why, "see whether it holds far more than the layout; mark it by hand")

@@ -118,6 +118,9 @@ class ForAPerson:
     """Empty where the file could not be read."""
     why: str
     to_do: str
+    """For the instructor."""
+    yours: str = ""
+    """What the learner can do, said to them; empty where that is to wait."""
 
 
 class Lying(StrEnum):

@@ -292,11 +292,11 @@ def test_results_come_back_as_they_were(tmp_path):
     way = Way(F(127, 5), True, 3, (F(1, 3), F(-2)))
     results = [
         Graded("a", "class/a.dxf", "1" * 64, way, (mark, waits), "digest", ("a remark",)),
-        ForAPerson("b", "class/b.dxf", "2" * 64, "why", "do"),
+        ForAPerson("b", "class/b.dxf", "2" * 64, "why", "do", "yours"),
     ]
     wanted = basis(Rubric("k", "3" * 64, "", ()), "1")
     path = tmp_path / "graded.json"
     path.write_text(text(results, wanted, {"a": "b"}))
     assert load(path, wanted) == State({r.sha256: r for r in results}, {"a": "b"})
-    assert json.loads(path.read_text())["version"] == 1
+    assert json.loads(path.read_text())["version"] == 2
     assert load(tmp_path / "none.json", wanted) == State()

@@ -164,7 +164,10 @@ def test_what_a_person_must_look_at_is_no_zero():
     text = harmless(page(person("lot"))).text
     assert "No mark yet" in text
     assert "another format" in text
-    assert "export it" in text
+    assert "export it" not in text  # that is said to the instructor
+    assert "What you can do: nothing for now; your instructor looks at it." in text
+    own = replace(person("lot"), yours="save it as DXF, and hand that in")
+    assert "What you can do: save it as DXF, and hand that in." in harmless(page(own)).text
     given = harmless(page(person("lot"), Remarks({"lot": Remark("done on paper", F(71))}))).text
     assert "71 of 100, given by the instructor" in given
     assert "The instructor says: done on paper" in given

@@ -202,7 +202,9 @@ def _quality(laid_out: LaidOut, found: Dimensioned, each: Fraction, absent: int)
             faults = [replace(d, points=Fraction(0), follows="a dimension that is not there") for d in faults]
         elif hangs:
             loose.append(said)
-        yield from faults
+        for fault in faults:
+            share = fault.points / each if each else Fraction(0)
+            yield replace(fault, why=(*fault.why, shared(share, each))) if share else fault
     for factor in sorted({times for _, times in scaled}):
         yield _shows(laid_out, [said for said, times in scaled if times == factor], factor, each * right)
     if loose and held:

@@ -1,6 +1,7 @@
 """The part lies about the origin as the rubric asks."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from fractions import Fraction
 
 from dimaudit.grade.criteria.adding import each_of, marked
@@ -15,7 +16,9 @@ Bounds = tuple[Point, Point]
 def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
     """One thing is asked, or nothing where the part may lie anywhere."""
     count = int(laid_out.rubric.lying is not Lying.ANYWHERE)
-    return marked(asked, count, _found(laid_out, each_of(asked, 1)) if count else ())
+    if not count:
+        return replace(marked(asked, 0, ()), each=Fraction(0))  # nothing can be charged
+    return marked(asked, count, _found(laid_out, each_of(asked, 1)))
 
 
 def _found(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:

@@ -2,7 +2,7 @@
 
 from bisect import bisect_left
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from enum import IntEnum
 from fractions import Fraction
@@ -162,8 +162,13 @@ class Axis:
         for step in self.steps:
             if step.low in moves and step.high in moves and id(step) not in off:
                 joined.join(step.low, step.high)
-        yield from self._charged(wrong, moves, joined, tolerance)
-        yield from self._adrift(moves, joined, key, tolerance)
+        charged = list(self._charged(wrong, moves, joined, tolerance))
+        yield from charged
+        wide = {
+            node for w in charged if isinstance(w, Wrong) and moves[w.low]
+            and abs(moves[w.low] + moves[w.high]) <= tolerance for node in (w.low, w.high)
+        }  # fmt: skip
+        yield from self._adrift(moves, joined, key, tolerance, wide)
 
     def _tilted(self, theirs: Mapping[int, Piece], tolerance: Fraction) -> Iterator[Tilted]:
         for piece in sorted({s.piece for own in self.stands.values() for s in own if s.spot is None}):
@@ -286,19 +291,22 @@ class Axis:
         return frozenset(groups[0]) if groups and len(groups[0]) > 1 else frozenset()
 
     def _adrift(
-        self, moves: Mapping[int, Fraction], joined: Joined[int], key: Sequence[Piece], tolerance: Fraction
-    ) -> Iterator[Adrift]:
+        self, moves: Mapping[int, Fraction], joined: Joined[int], key: Sequence[Piece], tolerance: Fraction,
+        wide: Set[int],
+    ) -> Iterator[Adrift]:  # fmt: skip
+        """`wide`: levels that are off alike on both sides of what lies right: they don't say where that is."""
         groups = self._groups(joined, moves)
         if len(groups) < 2:
             return
         first = groups[0]
         anchor = first if len(first) > 1 else list(moves)  # no number joins anything: what most stand on is right
-        weight: Counter[Fraction] = Counter()
-        for node in anchor:
+        weight: Counter[Fraction] = Counter({Fraction(0): 0})
+        for node in (n for n in anchor if n not in wide):
             weight[moves[node]] += len(self.stands[node])
         base = max(weight, key=lambda by: (weight[by], -abs(by), by))
         for own in groups:
-            by = Counter(moves[n] for n in own).most_common(1)[0][0]
+            most = Counter(moves[n] for n in own if n not in wide).most_common(1)
+            by = most[0][0] if most else base
             if (own is not first or len(first) == 1) and abs(by - base) > tolerance:
                 pieces = sorted({s.piece for n in own for s in self.stands[n] if s.grip < Grip.QUADRANT})
                 yield Adrift(tuple(pieces), by - base, tuple(self.level(n, key) for n in own))

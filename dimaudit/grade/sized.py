@@ -154,6 +154,7 @@ def sizes(
                     )
             elif drawn_now is not None and _apart(wanted, drawn_now) > tolerance:
                 faults[handle] = Fault(wanted, drawn_now, (handle,), own)
+    faults = {what: f for what, f in faults.items() if not any(_follows(f, other, key) for other in faults.values())}
     explained = touching((p for f in faults.values() for p in f.pieces), key)
     bent = {
         n for pieces, _, _ in rounds for n in pieces
@@ -178,6 +179,25 @@ def sizes(
     curved = [Fault(None, None, (), (n,), form=form, moved=by) for n, form, by in formed(key, theirs, tolerance)]
     lost = sum(not there for there in numbers.values()) + sum(drawn is None for _, _, drawn in rounds)
     return Sizes(len(numbers) + len(rounds), (*faults.values(), *drifted, *turned, *curved), lost)
+
+
+def _follows(round_one: Fault, other: Fault, key: Sequence[Piece]) -> bool:
+    """Whether the size of arcs or circles is off only since a distance is: a slot's ends with its width, and what is
+    seen as a circle in one view with its height in another."""
+    if round_one.measure not in (Measure.RADIUS, Measure.DIAMETER) or other.measure is not Measure.DISTANCE:
+        return False
+    if other.axis is None or round_one.key is None or round_one.drawn is None or other.key is None:
+        return False
+    times = 2 if round_one.measure is Measure.RADIUS else 1
+    pairs = (round_one.key, other.key), (round_one.drawn, other.drawn)
+    if any(b is None or _apart(times * middle(a), b) > MEET for a, b in pairs):
+        return False
+    if round_one.measure is Measure.RADIUS:
+        return not round_one.dimensions and set(round_one.pieces) <= touching(other.pieces, key)
+    axis, own = other.axis, [key[n] for n in round_one.pieces]
+    levels = {spot[axis] for n in other.pieces if key[n].kind is Kind.STRAIGHT for spot in key[n].spots}
+    quadrants = [p.spots[0][axis] + side * p.radius for p in own for side in (-1, 1)]
+    return all(any(abs(quadrant - at) <= MEET for at in levels) for quadrant in quadrants)
 
 
 def _follows_another_view(
@@ -350,20 +370,19 @@ def _away(p: Point, q: Point) -> Fraction:
 def _said(audit: DrawingAudit, pieces: Iterable[int], key: Sequence[Piece]) -> tuple[str, ...]:
     """The key's dimensions on round features that give the size of these."""
     handles = {h for n in pieces for h in key[n].handles}
-    radius = {key[n].radius for n in pieces}
+    sizes = {(key[n].kind, key[n].radius) for n in pieces}
     said = []
     for judgement in audit.judgements:
         dimension = judgement.attached.dimension
         if dimension.kind in (Dimensioned.RADIUS, Dimensioned.DIAMETER, Dimensioned.JOGGED_RADIUS):
             own = {s.origin.handle for e in judgement.attached.ends if e.feature for s in e.feature.shapes}
-            like = any(n_radius in radius for n_radius in _radii(own, key))
-            if own & handles or like:
+            if own & handles or not sizes.isdisjoint(_radii(own, key)):
                 said.append(dimension.handle)
     return tuple(said)
 
 
-def _radii(handles: set[str], key: Sequence[Piece]) -> set[Fraction]:
-    return {p.radius for p in key if p.radius and not handles.isdisjoint(p.handles)}
+def _radii(handles: set[str], key: Sequence[Piece]) -> set[tuple[Kind, Fraction]]:
+    return {(p.kind, p.radius) for p in key if p.radius and not handles.isdisjoint(p.handles)}
 
 
 def _asks(judgement: Judgement) -> bool:

@@ -155,6 +155,16 @@ def test_a_missing_hole_is_not_out_of_place_as_well() -> None:
     assert taken(found) == {c: each[c] for c in (C.FEATURES, C.SIZES)}
 
 
+def test_a_slot_dimensioned_by_its_width_is_wrong_once() -> None:
+    """Its ends are round and tangent: their radius follows the width, which is the key's only number for both."""
+    wide = {"dims": without("slot size"), "extra": lambda b: b.upright((3, 3.75), (3, 4.25), line_at=3.5)}
+    of = key_of(examined(replace(KEY, **wide)))
+    found = marks(replace(KEY, slot_radius=0.3125, dims=()), of=of)
+    (fault,) = [d for m in found.marks if m.criterion is C.SIZES for d in m.deductions]
+    assert fault.what.startswith("a distance along y is .625 instead of .500")
+    assert taken(marks(replace(KEY, slot_radius=0.3125, dims=()))).get(C.SIZES) == SIZE  # the key gives the radius
+
+
 def test_marks_add_up_from_what_is_shown() -> None:
     block = replace(KEY, width=8.25, bore=(4.0, 2.438), chamfer=None, dims=ALL[:10], texts={"width": "9.000"})
     for mark in marks(block).marks:

@@ -119,9 +119,18 @@ def test_holes_turned_about_their_circle_are_one_fault_and_the_layout_is_not_tur
 
 
 def test_a_view_that_is_not_drawn_is_missing_and_the_title_block_stands_for_none_of_it() -> None:
-    """The side view has six edges outside of its hub, and the hub, which is one tab."""
-    assert lost(Flange(side=False)) == {C.FEATURES: 6}
-    assert lost(Flange(side=False, block=False)) == {C.FEATURES: 6}
+    """The side view has five edges beside its hub, which is one tab. Of 8 sizes its 4 follow, and 3 at no cost."""
+    assert {m.criterion: m.asked for m in marks(Flange(side=False)).marks}[C.SIZES] == 8
+    assert lost(Flange(side=False)) == {C.FEATURES: 6, C.SIZES: 1}
+    assert lost(Flange(side=False, block=False)) == {C.FEATURES: 6, C.SIZES: 1}
+
+
+def test_one_size_that_both_views_show_is_one_fault() -> None:
+    """The outer diameter is a circle in one view and a height in the other; what lies within is right in both."""
+    found = marks(Flange(across=5.25))
+    assert lost(Flange(across=5.25)) == {C.SIZES: 1}
+    (said,) = [d.what for m in found.marks if m.criterion is C.SIZES for d in m.deductions if d.points]
+    assert said.startswith("a distance along y is 5.250 instead of 5.000")
 
 
 def test_views_farther_apart_cost_nothing() -> None:

@@ -285,6 +285,14 @@ class Axis:
                 groups[joined.of(node)].append(node)
         return sorted(groups.values(), key=lambda own: (-sum(len(self.stands[n]) for n in own), own[0]))
 
+    def unplaced(self) -> Iterator[frozenset[int]]:
+        """Pieces that no number and nothing implied joins to the most of the levels: they are compared in place."""
+        joined: Joined[int] = Joined()
+        for step in self.steps:
+            joined.join(step.low, step.high)
+        for own in self._groups(joined, dict.fromkeys(self.stands, Fraction(0)))[1:]:
+            yield frozenset(s.piece for n in own for s in self.stands[n] if s.grip < Grip.QUADRANT)
+
     def _held(self, joined: Joined[int], moves: Mapping[int, Fraction]) -> frozenset[int]:
         """The levels of the most that numbers join; none where they join nothing."""
         groups = self._groups(joined, moves)

@@ -80,7 +80,7 @@ class Sizes:
     """What the key's numbers ask of a submission, and what is wrong."""
 
     asked: int
-    """Numbers, and sizes of round features, to be drawn right."""
+    """Numbers, sizes of round features, and places without a number, to be drawn right."""
     faults: tuple[Fault, ...]
     lost: int
     """Of `asked`: those whose feature is missing. It is charged there, not here."""
@@ -108,7 +108,9 @@ def sizes(
         j.attached.dimension.handle: frozenset(n for e in j.attached.ends if e.feature for n in _pieces(e, key))
         for j in audit.judgements
     }
+    in_place: set[frozenset[int]] = set()
     for whole in axes_of(audit.schemes, views, key):
+        in_place.update(whole.unplaced())
         axis = whole.split(key, theirs, measured, tolerance)
         moves = axis.moves(key, theirs)
         read = {s.dimension for s in axis.steps if s.low in moves and s.high in moves}
@@ -178,7 +180,10 @@ def sizes(
     }  # fmt: skip
     curved = [Fault(None, None, (), (n,), form=form, moved=by) for n, form, by in formed(key, theirs, tolerance)]
     lost = sum(not there for there in numbers.values()) + sum(drawn is None for _, _, drawn in rounds)
-    return Sizes(len(numbers) + len(rounds), (*faults.values(), *drifted, *turned, *curved), lost)
+    arcs = touching([n for n, piece in enumerate(key) if piece.kind is Kind.ARC], key)
+    unplaced = [own for own in in_place if not own <= on_circle and not own <= arcs]  # a slot's sides follow its ends
+    lost += sum(own.isdisjoint(theirs) for own in unplaced)
+    return Sizes(len(numbers) + len(rounds) + len(unplaced), (*faults.values(), *drifted, *turned, *curved), lost)
 
 
 def _follows(round_one: Fault, other: Fault, key: Sequence[Piece]) -> bool:

@@ -16,6 +16,7 @@ from dimaudit.grade.pages.filled import class_page, learner_page
 from dimaudit.grade.pages.names import FOLDER as PAGES
 from dimaudit.grade.pages.names import page_names
 from dimaudit.grade.proposed import errors_of
+from dimaudit.grade.reading import read_key
 from dimaudit.grade.remarks import Remarks, files_in, read_remarks, write_new
 from dimaudit.grade.rubric import read_rubric
 from dimaudit.grade.state import Result
@@ -25,8 +26,6 @@ from dimaudit.grade.words import counted, points_text
 from dimaudit.grade.workers import Grader, Runner, Work, graded
 from dimaudit.model.audit import Finding
 from dimaudit.model.grading import Graded, Rubric
-from dimaudit.model.settings import Settings
-from dimaudit.pipeline import examine_file
 from dimaudit.write.whole import write_whole
 
 STATE = "graded.json"
@@ -58,7 +57,7 @@ def key_for(rubric: Rubric, rubric_file: Path) -> tuple[Path, Key, str]:
     path = rubric_file.parent / rubric.key
     if not path.is_file():
         raise UsageError(f"{path}: the rubric's key is not there: put it there, or mend `key` in {rubric_file}")
-    key = key_of(examine_file(path, Settings()))
+    key = key_of(read_key(path, rubric))
     changed = key.examined.drawing.sha256 != rubric.key_sha256
     said = f"{path} changed since the rubric was written: see whether the rubric still fits, or write it anew"
     return path, key, said if changed else ""

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from dimaudit.model.grading import Asked, Criterion, LayerAsked, Lying, Rubric
+from dimaudit.model.units import Unit
 from dimaudit.text.toml_file import Lines, load_toml, nearest, read_number
 
 PURPOSES = {"outline": "outline", "hidden": "hidden", "centre": "centre", "dimensions": "dimensions",
@@ -15,6 +16,9 @@ PURPOSES = {"outline": "outline", "hidden": "hidden", "centre": "centre", "dimen
 """What linework is drawn for: the rubric's word, and that of `LayerAsked`."""
 KINDS = ("ARC", "CIRCLE", "DIMENSION", "ELLIPSE", "LINE", "LWPOLYLINE", "POINT", "POLYLINE", "SOLID", "SPLINE", "TRACE")
 """Kinds of entity that a piece can be drawn as (DXF Reference, names of entities)."""
+UNITS = {"inches": Unit.INCH, "feet": Unit.FOOT, "millimetres": Unit.MILLIMETRE, "centimetres": Unit.CENTIMETRE,
+         "metres": Unit.METRE}  # fmt: skip
+"""The key's unit by the instructor's word."""
 SCHEMES = {"any": True, "key": False}
 """Whether a learner's own dimension scheme counts."""
 SHARES = ("there", "right", "stated", "associated")
@@ -23,6 +27,7 @@ SHARES = ("there", "right", "stated", "associated")
 _POINTS = frozenset({"points", "each"})
 KNOWN: Mapping[str, frozenset[str]] = {
     "rubric": frozenset({"title", "key", "key_sha256", "round_to"}),
+    "reading": frozenset({"units", "without_layers"}),
     "accept": frozenset({"turned", "mirrored", "other_units"}),
     **{str(c): _POINTS for c in Criterion},
     str(Criterion.PLACE): _POINTS | {"lying"},
@@ -106,6 +111,8 @@ def _rubric(file: _Reader) -> Rubric:
         rounded_costs=file.get("sizes", "rounded_costs", _share, _DEFAULT.rounded_costs),
         own_scheme=scheme, shares=shares, layers=tuple(_layers(file)),
         round_to=multiple,
+        unit=file.get("reading", "units", lambda word: None if word == "" else _word(UNITS)(word), None),
+        without_layers=file.get("reading", "without_layers", _layer_names, ()),
     )  # fmt: skip
 
 
@@ -143,8 +150,14 @@ def _layer(value: object) -> LayerAsked:
     kinds = tuple(n.upper() for n in names[1])
     for kind in kinds:
         if kind not in KINDS:
-            raise ValueError(f"'{kind[:60]}' is no kind of entity{nearest(kind, [k.lower() for k in KINDS]).upper()}")
+            raise ValueError(f"'{kind[:60]}' is no kind of entity that is graded{nearest(kind, KINDS)}")
     return LayerAsked("", names[0], kinds)
+
+
+def _layer_names(value: object) -> tuple[str, ...]:
+    if not isinstance(value, list) or not all(isinstance(n, str) and n.strip() for n in value):
+        raise ValueError('must be names in brackets, as in ["NOTES"]; [] leaves none out')
+    return tuple(n.strip() for n in value)
 
 
 def _text(value: object) -> str:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
-from dimaudit.grade.rubric import PURPOSES, SHARES
+from dimaudit.grade.rubric import PURPOSES, SHARES, UNITS
 from dimaudit.model.grading import Asked, Criterion, LayerAsked, Lying, Rubric
 from dimaudit.model.units import Unit
 from dimaudit.text.toml_text import toml_text as toml_text
@@ -63,6 +63,14 @@ def _lines(rubric: Rubric, unit: Unit | None, faults: Sequence[str]) -> Iterator
     yield f"key_sha256 = {toml_text(rubric.key_sha256)}"
     yield '# The sum of the marks is rounded to a multiple of this, half up; "" leaves it as it is.'
     yield f"round_to = {_or_none(rubric.round_to)}"
+    yield ""
+    yield "# How the files are read, where the audit's own reading is wrong or fails."
+    yield "[reading]"
+    yield f"# The key's unit: {', '.join(UNITS)}; \"\" reads it from the file. It holds for a layout"
+    yield "# only where its file names none."
+    yield f"units = {toml_text(next((word for word, named in UNITS.items() if named is rubric.unit), ''))}"
+    yield '# Layers that are left out of the key and of every layout, as in ["NOTES"].'
+    yield f"without_layers = {_names(rubric.without_layers)}"
     yield ""
     yield "# What costs nothing. It is still named on the learner's page."
     yield "[accept]"

@@ -17,12 +17,12 @@ from typing import Protocol
 from dimaudit.errors import UnreadableFile
 from dimaudit.grade.laid_out import Key, key_of
 from dimaudit.grade.pages.figure import Shown, packed, shown_of
+from dimaudit.grade.reading import read_key, read_submission
 from dimaudit.grade.state import Result
 from dimaudit.grade.submissions import AGAIN, Submission
 from dimaudit.model.audit import RuleFault
 from dimaudit.model.grading import ForAPerson, Rubric
-from dimaudit.model.settings import Settings
-from dimaudit.pipeline import Examined, examine_file
+from dimaudit.pipeline import Examined
 
 SECONDS = 120
 """For one submission, where the system has a timer for it; a layout of a class takes less than one."""
@@ -109,7 +109,7 @@ def _until_broken(
 def _start(work: Work) -> None:
     global _work, _key
     _work = work
-    _key = key_of(examine_file(work.key, Settings()))
+    _key = key_of(read_key(work.key, work.rubric))
 
 
 def _one(submission: Submission) -> Outcome:
@@ -118,7 +118,7 @@ def _one(submission: Submission) -> Outcome:
     broken: tuple[RuleFault, ...] = ()
     try:
         with _timer(_work.seconds):
-            examined = examine_file(submission.file, Settings())
+            examined = read_submission(submission.file, _work.rubric)
             broken = examined.faults
             result = _work.grader(_key, examined, _work.rubric)
     except UnreadableFile as error:

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
 
+from dimaudit.model.units import Unit
+
 
 class Criterion(StrEnum):
     """What marks are given for; the words are those of the rubric file."""
@@ -189,3 +191,7 @@ class Rubric:
     layers: tuple[LayerAsked, ...] = ()
     round_to: Fraction | None = None
     """The sum of the marks is rounded to a multiple of it, half up; None leaves it exact."""
+    unit: Unit | None = None
+    """The key's by the instructor's word; None reads it from the file."""
+    without_layers: tuple[str, ...] = ()
+    """Layers that are read of no file."""

@@ -103,10 +103,10 @@ def tables_of(path: Path, text: str) -> dict[str, Any]:
 
 def nearest(word: str, known: Iterable[str]) -> str:
     """'; did you mean ...?' or '; known are ...'."""
-    words = list(known)
+    words = {w.lower(): w for w in known}
     close = get_close_matches(word.lower(), words, 1, 0.6)
-    quoted = ", ".join(f"'{w}'" for w in words)
-    return f"; did you mean '{close[0]}'?" if close else f"; known are: {quoted}"
+    quoted = ", ".join(f"'{w}'" for w in words.values())
+    return f"; did you mean '{words[close[0]]}'?" if close else f"; known are: {quoted}"
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from dimaudit.errors import UsageError
 from dimaudit.grade.laid_out import key_of
 from dimaudit.grade.proposed import errors_of, proposed
-from dimaudit.grade.rubric import read_rubric
+from dimaudit.grade.rubric import UNITS, read_rubric
 from dimaudit.grade.rubric_text import rubric_text, toml_text
 from dimaudit.model.grading import Asked, Criterion, LayerAsked, Lying, Rubric
 from dimaudit.model.settings import Settings
@@ -141,6 +141,7 @@ def rubrics(draw: st.DrawFn) -> Rubric:
         layers=(LayerAsked("outline", draw(names), ("LINE",)), LayerAsked("points", draw(names), ()))
         if Criterion.LAYERS in chosen else (),
         round_to=draw(st.none() | st.integers(1, 9).map(lambda n: total / n)),
+        unit=draw(st.sampled_from([None, *UNITS.values()])), without_layers=draw(names),
     )  # fmt: skip
 
 
@@ -219,6 +220,10 @@ def test_absurd_decimals_do_not_hang(tmp_path, number):
         (b"[rubric]\n\nkey = '\xff'\n", "line 3: not UTF-8"),
         ("a = " + "[" * 5000, "rubric.toml: "),
         ("a = " + "9" * 5000, "rubric.toml: "),
+        (GOOD + '[layers]\npoints = 5\noutline = { layers = [], entities = ["LINES"] }\n',
+         "line 9: [layers] outline: 'LINES' is no kind of entity that is graded; did you mean 'LINE'?"),
+        (GOOD + '[reading]\nunits = "inchs"\n', "line 8: [reading] units: 'inchs' is not known; did you mean 'inches'"),
+        (GOOD + '[reading]\nwithout_layers = "NOTES"\n', 'line 8: [reading] without_layers: must be names in brackets'),
     ],
 )  # fmt: skip
 def test_a_slip_is_named_with_its_line_and_what_to_do(tmp_path, text, says):

@@ -6,6 +6,7 @@ from fractions import Fraction
 from dimaudit.exact.number import decimal_text
 from dimaudit.grade.criteria.adding import each_of, marked
 from dimaudit.grade.laid_out import LaidOut
+from dimaudit.grade.reading import FROM_FILE
 from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
 from dimaudit.model.units import Unit
 
@@ -13,8 +14,6 @@ UNIT_NAMES = {
     Unit.INCH: "inches", Unit.MILLIMETRE: "millimetres", Unit.CENTIMETRE: "centimetres", Unit.FOOT: "feet",
     Unit.METRE: "metres",
 }  # fmt: skip
-FROM_FILE = "$INSUNITS"
-"""What says a drawing's unit where the file says it itself."""
 
 
 def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:

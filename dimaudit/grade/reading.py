@@ -19,7 +19,7 @@ def read_key(path: Path, rubric: Rubric) -> Examined:
 
 
 def read_submission(path: Path, rubric: Rubric) -> Examined:
-    """The same, but for the unit: a file's own is what it is graded for, and the rubric's holds where its header names none.
+    """The same, but for the unit: a file's own is what it is graded for; the rubric's holds where its header has none.
 
     Raises UnreadableFile.
     """

@@ -7,7 +7,7 @@ that leaves a choice, the handle decides, unless most of what lies on itself has
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, product
@@ -45,11 +45,14 @@ def pair_up(couple: Couple, common: Shared) -> Paired:
     kept = sum(olds[i].origin.handle == news[j].origin.handle for i, j in same)
     search = _Search(couple, common, left, right, [], 2 * kept >= len(same))
     for offers in (search.rounds, search.lines, search.carried):
-        for _, i, j in sorted(offers()):
-            if i in left and j in right:
-                left.discard(i)
-                right.discard(j)
-                search.changed.append((i, j))
+        before = -1
+        while before != len(search.changed):  # where only the nearest were offered, others come next
+            before = len(search.changed)
+            for _, i, j in sorted(offers()):
+                if i in left and j in right:
+                    left.discard(i)
+                    right.discard(j)
+                    search.changed.append((i, j))
     changed = sorted(search.changed, key=_second)
     return Paired(
         tuple((olds[i], news[j]) for i, j in same), tuple((olds[i], news[j]) for i, j in changed),
@@ -97,30 +100,37 @@ class _Search:
 
     def rounds(self) -> Iterator[Offer]:
         """Circles and arcs: on one centre; of one size; of one handle; arcs whose circles touch."""
-        couple, common = self.couple, self.common
-        olds, news = couple.old.shapes, couple.new.shapes
-        for i in self.left:
-            one = olds[i]
-            if not isinstance(one, (Arc, Circle)):
-                continue
-            for j in self.right:
-                other = news[j]
-                if type(other) is not type(one):
-                    continue
-                assert isinstance(other, (Arc, Circle))
-                far = _far(couple, one, other)
-                handle = not self._one_handle(one, other)
-                role = one.origin.role is not other.origin.role
-                concentric = common.point(one.centre, True) == common.point(other.centre, False)
-                sized = common.radius(one.radius, True) == common.radius(other.radius, False)
-                if concentric:
-                    yield (0, role, handle, _grown(couple, one, other)), i, j
-                elif sized:
-                    yield (1, role, handle, far), i, j
-                elif not handle and not role:
-                    yield (2, far), i, j
-                elif isinstance(one, Arc) and not role and far <= float(one.radius * couple.laid.factor + other.radius):
-                    yield (3, far), i, j
+        ours, theirs = self._spots(True), self._spots(False)
+        centred, sized, called = (_by(theirs, key) for key in (_Spot.centred, _Spot.sized, _Spot.called))
+        for one in ours:
+            for other in centred.get(one.centred(), ()):
+                yield (0, *self._unlike(one, other), abs(one.r - other.r)), one.index, other.index
+            for other in called.get(one.called(), ()) if self.trusted else ():
+                if one.shape.origin.role is other.shape.origin.role:
+                    yield (2, _apart(one, other)), one.index, other.index
+        for look, some in _by(ours, _Spot.sized).items():
+            for one, other in _near_pairs(some, sized.get(look, [])):
+                yield (1, *self._unlike(one, other), _apart(one, other)), one.index, other.index
+        arcs = ([spot for spot in some if isinstance(spot.shape, Arc)] for some in (ours, theirs))
+        for one, other in _near_pairs(*arcs):
+            if one.shape.origin.role is other.shape.origin.role and _apart(one, other) <= one.r + other.r:
+                yield (3, _apart(one, other)), one.index, other.index
+
+    def _spots(self, old: bool) -> list["_Spot"]:
+        """The circles and arcs that are left in one of the drawings, as they come to lie."""
+        view, left = (self.couple.old, self.left) if old else (self.couple.new, self.right)
+        found = []
+        for k in sorted(left):
+            shape = view.shapes[k]
+            if isinstance(shape, (Arc, Circle)):
+                centre = self.couple.laid.place(shape.centre) if old else shape.centre
+                r = float(shape.radius) * (float(self.couple.laid.factor) if old else 1.0)
+                names = self.common.point(shape.centre, old), self.common.radius(shape.radius, old)
+                found.append(_Spot(k, shape, *names, float(centre[0]), float(centre[1]), r))
+        return found
+
+    def _unlike(self, one: "_Spot", other: "_Spot") -> tuple[bool, bool]:
+        return one.shape.origin.role is not other.shape.origin.role, not self._one_handle(one.shape, other.shape)
 
     def lines(self) -> Iterator[Offer]:
         """Straight lines of one direction that keep two coordinates, or their length, or their handle."""
@@ -177,8 +187,62 @@ def _far(couple: Couple, one: Shape, other: Shape) -> float:
     return float(abs(bx - ax) + abs(by - ay))
 
 
-def _grown(couple: Couple, one: Arc | Circle, other: Arc | Circle) -> float:
-    return abs(float(other.radius) - float(one.radius) * float(couple.laid.factor))
+@dataclass(frozen=True, slots=True)
+class _Spot:
+    """A circle or an arc that is looked for. Doubles: for putting in order only."""
+
+    index: int
+    shape: Arc | Circle
+    centre: tuple[int, int]
+    radius: int
+    x: float
+    y: float
+    r: float
+
+    def centred(self) -> Key:
+        return type(self.shape), self.centre
+
+    def sized(self) -> Key:
+        return type(self.shape), self.radius
+
+    def called(self) -> Key:
+        return type(self.shape), self.shape.origin.handle
+
+
+def _by(spots: Sequence[_Spot], key: Callable[[_Spot], Key]) -> dict[Key, list[_Spot]]:
+    found: dict[Key, list[_Spot]] = defaultdict(list)
+    for spot in spots:
+        found[key(spot)].append(spot)
+    return found
+
+
+def _apart(one: _Spot, other: _Spot) -> float:
+    return abs(one.x - other.x) + abs(one.y - other.y)
+
+
+ALL_PAIRS = 40_000
+"""Pairs that are all looked at; of more, only those with the nearest ones."""
+NEAREST = 8
+
+
+def _near_pairs(ours: Sequence[_Spot], theirs: Sequence[_Spot]) -> Iterator[tuple[_Spot, _Spot]]:
+    """All pairs; where those are many, each with the few nearest of the other drawing."""
+    if len(ours) * len(theirs) <= ALL_PAIRS:
+        yield from product(ours, theirs)
+        return
+    xs, ys = [s.x for s in theirs], [s.y for s in theirs]
+    side = max(max(xs) - min(xs), max(ys) - min(ys), 1e-9) / len(theirs) ** 0.5
+    cells: dict[tuple[int, int], list[_Spot]] = defaultdict(list)
+    for spot in theirs:
+        cells[int(spot.x // side), int(spot.y // side)].append(spot)
+    for one in ours:
+        i, j = int(one.x // side), int(one.y // side)
+        for reach in (1, 2, 4, 8):
+            across = range(-reach, reach + 1)
+            near = [s for di in across for dj in across for s in cells.get((i + di, j + dj), ())]
+            if len(near) >= NEAREST:
+                break
+        yield from ((one, other) for other in sorted(near, key=lambda s: (_apart(one, s), s.index))[:NEAREST])
 
 
 def _as_long(couple: Couple, one: Segment, other: Segment) -> bool:

@@ -213,12 +213,22 @@ def _role(couple: Couple, old: Shape, new: Shape, sheet: Sheet) -> Change:
 def _alone(
     sort: Sort, shapes: Sequence[Shape], view: View, layout: str, unit: Unit | None, couple: Couple
 ) -> Iterator[Change]:
-    """What is in one drawing only: circles of one size together, the rest one by one."""
+    """What is in one drawing only: circles of one size together, the rest one by one, or together where it is much."""
     circles: dict[tuple[object, ...], list[Shape]] = defaultdict(list)
     for shape in shapes:
         look = (shape.origin.role, view.radius(shape.radius).value) if isinstance(shape, Circle) else (id(shape),)
         circles[look].append(shape)
     gone = sort is Sort.FEATURE_REMOVED
+    others = [shape for shape in shapes if not isinstance(shape, Circle)]
+    if len(others) > MOST_PLACES:
+        circles = {look: some for look, some in circles.items() if isinstance(some[0], Circle)}
+        own = seat(others, view, layout)
+        seats = (own, Seat()) if gone else (Seat(), own)
+        low, high = bounds([middle(shape, view) for shape in others])
+        yield Change(
+            sort, f"{len(others)} lines, arcs and curves", view.name, (), *seats,
+            where=f"their middles within {_at(low, unit)} and {_at(high, unit)}",
+        )  # fmt: skip
     for some in circles.values():
         places = [couple.laid.place(middle(s, view)) if gone else middle(s, view) for s in some]
         subject = name(some[0], view, unit)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, product
+from typing import TypeVar
 
 from dimaudit.compare.laid import middle
 from dimaudit.compare.shared import Key, Shared
@@ -133,30 +134,36 @@ class _Search:
         return one.shape.origin.role is not other.shape.origin.role, not self._one_handle(one.shape, other.shape)
 
     def lines(self) -> Iterator[Offer]:
-        """Straight lines of one direction that keep two coordinates, or their length, or their handle."""
-        couple, common = self.couple, self.common
-        olds, news = couple.old.shapes, couple.new.shapes
-        theirs: dict[Key, list[int]] = defaultdict(list)
-        ways: dict[int, tuple[Way, Segment]] = {}
-        for j in self.right:
-            shape = news[j]
-            if isinstance(shape, Segment):
-                ways[j] = way(shape, common, False)
-                for trait in _traits(shape, ways[j][0], couple.new, Fraction(1)):
-                    theirs[trait].append(j)
-        for i in self.left:
-            shape = olds[i]
-            if not isinstance(shape, Segment):
-                continue
-            own, _ = way(shape, common, True)
-            for j in {j for t in _traits(shape, own, couple.old, couple.laid.factor) for j in theirs.get(t, ())}:
-                other, drawn = ways[j]
-                kept = sum(a == b for a, b in zip(own, other, strict=True))
-                handle = self._one_handle(shape, drawn)
-                role = shape.origin.role is drawn.origin.role
-                if kept < 2 and not (kept and handle) and not _as_long(couple, shape, drawn):
+        """Straight lines of one direction that keep two coordinates, or their length, or one and their handle."""
+        by_trait: tuple[dict[Key, list[_Line]], dict[Key, list[_Line]]] = defaultdict(list), defaultdict(list)
+        for old, found in zip((True, False), by_trait, strict=True):
+            for line in self._lines(old):
+                for trait in line.traits():
+                    found[trait].append(line)
+        offered: set[tuple[int, int]] = set()
+        for trait, some in by_trait[0].items():
+            for one, other in _near_pairs(some, by_trait[1].get(trait, [])):
+                if (one.index, other.index) in offered:
                     continue
-                yield (-kept - 2 * handle - role, _far(couple, shape, drawn)), i, j
+                offered.add((one.index, other.index))
+                kept = sum(a == b for a, b in zip(one.way, other.way, strict=True))
+                handle = self._one_handle(one.shape, other.shape)
+                if kept >= 2 or (kept and handle) or one.length == other.length:
+                    role = one.shape.origin.role is other.shape.origin.role
+                    yield (-kept - 2 * handle - role, _apart(one, other)), one.index, other.index
+
+    def _lines(self, old: bool) -> Iterator["_Line"]:
+        """The straight lines that are left in one of the drawings, as they come to lie."""
+        view, left = (self.couple.old, self.left) if old else (self.couple.new, self.right)
+        k = self.couple.laid.factor if old else Fraction(1)
+        for n in sorted(left):
+            shape = view.shapes[n]
+            if isinstance(shape, Segment):
+                own, line = way(shape, self.common, old)
+                dx, dy = vector(line, view)
+                place = self.couple.laid.place(middle(line, view)) if old else middle(line, view)
+                length = abs(dx) * k, abs(dy) * k, (dx > 0) == (dy > 0)
+                yield _Line(n, shape, own, length, float(place[0]), float(place[1]))
 
     def carried(self) -> Iterator[Offer]:
         """Lines whose every coordinate went where it went for lines that are known already."""
@@ -209,6 +216,28 @@ class _Spot:
         return type(self.shape), self.shape.origin.handle
 
 
+@dataclass(frozen=True, slots=True)
+class _Line:
+    """A straight line that is looked for. `x` and `y` are doubles: for putting in order only."""
+
+    index: int
+    shape: Segment
+    way: Way
+    length: tuple[Fraction, Fraction, bool]
+    """Across and up, and whether it rises to the right."""
+    x: float
+    y: float
+
+    def traits(self) -> Iterator[Key]:
+        """By what another line can be this one: two of its coordinates, its length, its handle."""
+        a, b, c, d = self.way
+        direction = "upright" if a == c else "level" if b == d else "slanted"
+        for m, n in combinations(range(4), 2):
+            yield direction, m, n, self.way[m], self.way[n]
+        yield direction, "length", self.length
+        yield direction, "handle", self.shape.origin.handle
+
+
 def _by(spots: Sequence[_Spot], key: Callable[[_Spot], Key]) -> dict[Key, list[_Spot]]:
     found: dict[Key, list[_Spot]] = defaultdict(list)
     for spot in spots:
@@ -216,23 +245,24 @@ def _by(spots: Sequence[_Spot], key: Callable[[_Spot], Key]) -> dict[Key, list[_
     return found
 
 
-def _apart(one: _Spot, other: _Spot) -> float:
+def _apart(one: _Spot | _Line, other: _Spot | _Line) -> float:
     return abs(one.x - other.x) + abs(one.y - other.y)
 
 
+Near = TypeVar("Near", _Spot, _Line)
 ALL_PAIRS = 40_000
 """Pairs that are all looked at; of more, only those with the nearest ones."""
 NEAREST = 8
 
 
-def _near_pairs(ours: Sequence[_Spot], theirs: Sequence[_Spot]) -> Iterator[tuple[_Spot, _Spot]]:
+def _near_pairs(ours: Sequence[Near], theirs: Sequence[Near]) -> Iterator[tuple[Near, Near]]:
     """All pairs; where those are many, each with the few nearest of the other drawing."""
     if len(ours) * len(theirs) <= ALL_PAIRS:
         yield from product(ours, theirs)
         return
     xs, ys = [s.x for s in theirs], [s.y for s in theirs]
     side = max(max(xs) - min(xs), max(ys) - min(ys), 1e-9) / len(theirs) ** 0.5
-    cells: dict[tuple[int, int], list[_Spot]] = defaultdict(list)
+    cells: dict[tuple[int, int], list[Near]] = defaultdict(list)
     for spot in theirs:
         cells[int(spot.x // side), int(spot.y // side)].append(spot)
     for one in ours:
@@ -245,12 +275,6 @@ def _near_pairs(ours: Sequence[_Spot], theirs: Sequence[_Spot]) -> Iterator[tupl
         yield from ((one, other) for other in sorted(near, key=lambda s: (_apart(one, s), s.index))[:NEAREST])
 
 
-def _as_long(couple: Couple, one: Segment, other: Segment) -> bool:
-    k = couple.laid.factor
-    (ax, ay), (bx, by) = vector(one, couple.old), vector(other, couple.new)
-    return (abs(ax) * k, abs(ay) * k) == (abs(bx), abs(by))
-
-
 def way(line: Segment, common: Shared, old: bool) -> tuple[Way, Segment]:
     """A line from its left end, or its lower one where it is upright: the names of its coordinates, and the line so."""
     (ax, ay), (bx, by) = common.point(line.a, old), common.point(line.b, old)
@@ -258,15 +282,6 @@ def way(line: Segment, common: Shared, old: bool) -> tuple[Way, Segment]:
     if turned:
         return (bx, by, ax, ay), Segment(line.origin, line.b, line.a)
     return (ax, ay, bx, by), line
-
-
-def _traits(line: Segment, own: Way, view: View, factor: Fraction) -> Iterator[Key]:
-    direction = "upright" if own[0] == own[2] else "level" if own[1] == own[3] else "slanted"
-    for a, b in combinations(range(4), 2):
-        yield direction, a, b, own[a], own[b]
-    dx, dy = vector(line, view)
-    yield direction, "length", abs(dx) * factor, abs(dy) * factor, (dx > 0) == (dy > 0)
-    yield direction, "handle", line.origin.handle
 
 
 def vector(line: Segment, view: View) -> Point:

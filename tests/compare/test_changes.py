@@ -254,3 +254,26 @@ def test_a_whole_drawing_moved_is_views_moved(path: Path, tmp_path: Path) -> Non
     assert {c.sort for c in drawn} == {Sort.VIEW_MOVED}
     assert {tuple(f.by for f in c.facts) for c in drawn} == {(3, -2)}
     assert len(drawn) == found.new.views
+
+
+def test_much_linework_that_comes_is_told_together(tmp_path: Path) -> None:
+    """Twenty slanted lines in the plate are one change that counts them, with all their handles."""
+
+    def edit(doc: Drawing) -> None:
+        for n in range(20):
+            doc.modelspace().add_line((4 + n / 10, 6), (4.05 + n / 10, 6.1 + n / 100), dxfattribs={"layer": "OUTLINE"})
+
+    found = between(PLATE, revised(PLATE, edit, tmp_path))
+    (change,) = [c for c in found.changes if c.sort is Sort.FEATURE_ADDED]
+    assert change.subject == "20 lines, arcs and curves"
+    assert len(change.new.handles) == 20
+
+
+def test_a_view_that_loses_its_dimensions_is_still_drawn(tmp_path: Path) -> None:
+    """It is no view any more, its linework is there: said so, and not told a second time as linework that came."""
+    found = between(PLATE, revised(PLATE, all_of(without("12F"), without("13F")), tmp_path))
+    (change,) = [c for c in found.changes if c.sort is Sort.VIEW_REMOVED]
+    assert change.why == ("its linework is still drawn, and no dimension belongs to it",)
+    assert found.counts[Sort.DIMENSION_REMOVED] == 2
+    assert not found.counts[Sort.OUTSIDE]
+    assert not found.counts[Sort.FEATURE_REMOVED]

@@ -24,8 +24,13 @@ Holes = dict[tuple[int, int], tuple[Fraction, Fraction, Fraction]]
 """By column and row: x, y and radius."""
 
 
-def plate(holes: Holes, unit: int = 4, times: Fraction = Fraction(1), at: tuple[int, int] = (0, 0)) -> Examined:
-    """A plate 140 × 100 with its holes, a width and a height; `times` converts all of it."""
+def plate(
+    holes: Holes, unit: int = 4, times: Fraction = Fraction(1), at: tuple[int, int] = (0, 0), numbers: int = 0x1000
+) -> Examined:
+    """A plate 140 × 100 with its holes, a width and a height; `times` converts all of it.
+
+    Each hole keeps its handle, as in an editor; other `numbers` are those of another program.
+    """
     doc = ezdxf.new("R2010")
     doc.header["$INSUNITS"] = unit
     space = doc.modelspace()
@@ -36,8 +41,8 @@ def plate(holes: Holes, unit: int = 4, times: Fraction = Fraction(1), at: tuple[
     corners = [(0, 0), (140, 0), (140, 100), (0, 100)]
     for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
         space.add_line(xy(*a), xy(*b))
-    for x, y, radius in holes.values():
-        space.add_circle(xy(x, y), float(radius * times))
+    for (i, j), (x, y, radius) in holes.items():
+        space.add_circle(xy(x, y), float(radius * times), dxfattribs={"handle": f"{numbers + 8 * i + j:X}"})
     for p, q, base, angle in (((0, 0), (140, 0), (0, -20), 0), ((0, 0), (0, 100), (-20, 0), 90)):
         space.add_linear_dim(base=xy(*base), p1=xy(*p), p2=xy(*q), angle=angle).render()
     with TemporaryDirectory() as folder:
@@ -121,10 +126,10 @@ FEW = settings(max_examples=20, deadline=None, phases=[Phase.explicit, Phase.reu
 
 
 @FEW
-@given(changes, added)
-def test_what_was_done_is_what_is_found(what: Done, new: set[tuple[int, int]]) -> None:
+@given(changes, added, st.sampled_from([0x1000, 0x3000]))
+def test_what_was_done_is_what_is_found(what: Done, new: set[tuple[int, int]], numbers: int) -> None:
     """Holes taken away, put in, drilled larger and moved by thousandths: each is found once, with its exact amount."""
-    found = compare(plate(grid()), plate(applied(grid(), what, new)))
+    found = compare(plate(grid()), plate(applied(grid(), what, new), numbers=numbers))
     assert seen(found) == done(what, new)
     assert found.same_dimensions == 2
     assert found.same_shapes == 4 + COLUMNS * ROWS - len(what)

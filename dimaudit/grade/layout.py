@@ -49,7 +49,7 @@ class Piece:
     @property
     def closed(self) -> bool:
         """Of a curve: whether it ends where it begins, but for the rounding of its points."""
-        return all(abs(a - b) <= Fraction(1, 10**6) for a, b in zip(self.spots[0], self.spots[-1], strict=True))
+        return _closed(self.spots)
 
     @property
     def numbers(self) -> tuple[float, ...]:
@@ -99,11 +99,42 @@ def _piece(view: View, shape: Shape) -> Piece:
             kind, spots, radius = Kind.CIRCLE, (view.place(centre),), view.radius(raw).value
         case Mark(_, at):
             kind, spots, radius = Kind.POINT, (view.place(at),), none
+        case Curve(_, points, centre) if centre is not None and (size := _round_size(points, centre)) is not None:
+            kind, radius, middle = Kind.ARC, size, view.place(centre)
+            ends = view.place(points[0]), view.place(points[-1])
+            if _closed(points):
+                kind, spots = Kind.CIRCLE, (middle,)
+            else:
+                spots = (middle, *(ends if _left_about(middle, points) else ends[::-1]))
         case Curve(_, points, _):
             kind, radius = Kind.CURVE, none
             spots = tuple(map(view.place, points))
             spots = min(spots, spots[::-1])  # it may be drawn from either end
     return Piece(kind, spots, radius, (origin.handle,), origin.role)
+
+
+ROUND = Fraction(1, 10**7)
+"""An ellipse whose points are as far from its centre but for this share is a circle, or an arc: so a tool for
+isometric circles, or a stretched block that was put right, leaves it."""
+
+
+def _round_size(points: Sequence[Point], centre: Point) -> Fraction | None:
+    """The radius of an ellipse that is round; None for any other."""
+    away = [hypot(float(x - centre[0]), float(y - centre[1])) for x, y in points]
+    least, most = min(away), max(away)
+    if not least or most - least > float(ROUND) * most:
+        return None
+    return Fraction(round(most, 6))  # simple numbers are what is drawn, and the points have their noise
+
+
+def _closed(points: Sequence[Point]) -> bool:
+    return all(abs(a - b) <= Fraction(1, 10**6) for a, b in zip(points[0], points[-1], strict=True))
+
+
+def _left_about(centre: Point, points: Sequence[Point]) -> bool:
+    """Whether points run counter-clockwise about a centre."""
+    (ax, ay), (bx, by) = ((x - centre[0], y - centre[1]) for x, y in points[:2])
+    return ax * by - ay * bx > 0
 
 
 def _joined(own: Sequence[Piece], spots: tuple[Point, ...], kind: Kind | None = None) -> Piece:

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction as F
 from functools import cache
+from math import radians, tau
 from typing import Any
 
 import pytest
@@ -107,3 +108,19 @@ def test_an_oval_beside_an_edge_that_is_off_follows_it() -> None:
     block: Block = replace(KEY, width=8.25, extra=oval(x=6.25))
     assert taken(marks(block, of=keyed("oval"))).keys() <= {C.SIZES}
     assert taken(marks(block, of=keyed("oval")))[C.SIZES] == F(2)
+
+
+def test_a_round_ellipse_is_the_circle_and_the_arc_that_it_draws() -> None:
+    """Its two axes are alike; a hole and a slot's end drawn so are there, and of the right size."""
+    def ellipses(board: Board) -> None:
+        for entity in list(board.msp.query("CIRCLE ARC")):
+            x, y, _ = entity.dxf.center
+            turn = (0.0, tau) if entity.dxftype() == "CIRCLE" else (
+                radians(entity.dxf.start_angle), radians(entity.dxf.end_angle)
+            )
+            board.msp.add_ellipse((x, y), (entity.dxf.radius, 0), 1.0, *turn)
+            board.msp.delete_entity(entity)
+
+    assert taken(marks(replace(KEY, dims=(), extra=ellipses))).keys() == {C.DIMENSIONS}
+    resized = marks(replace(KEY, dims=(), bore_size=1.5, extra=ellipses))
+    assert taken(resized)[C.SIZES] == F(2)

@@ -84,6 +84,7 @@ def grade_class(
         folder.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise UsageError(f"{folder}: {error.strerror or error}: name a folder that can be made") from None
+    read_remarks(folder, ())  # a slip in them ends the run before anything is graded
     wanted = state.basis(rubric, version)
     before = state.load(folder / STATE, wanted)
     old = {} if all_again else before.results

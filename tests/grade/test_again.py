@@ -200,6 +200,18 @@ def test_a_mark_rests_when_the_file_was_handed_in_anew(room):
     assert room.rows()["tor"]["mark"] == "95"
 
 
+def test_a_slip_in_the_remarks_ends_the_run_before_anything_is_graded(room):
+    """No work is lost over it."""
+    room.grade()
+    with (room.marks / "remarks.toml").open("a") as file:
+        file.write('["ines"\n')
+    ran: list[int] = []
+    given = room.folder / "rubric.toml", [room.folder / "class"], room.marks
+    with pytest.raises(UsageError, match=r"remarks\.toml"):
+        grade_class(*given, "2", 1, grader=evening.grade, run=lambda *_: ran.append(1) or [])
+    assert not ran
+
+
 def test_a_remark_about_nobody_is_said(room):
     """With the nearest name."""
     room.grade()

@@ -45,50 +45,53 @@ def in_order(
     """
     keys: dict[int, Key] = {}
     known: set[int] = set()
-    given: dict[Future[Any], int] = {}
+    """Those that the cache has an entry for."""
     again: deque[int] = deque()
-    """Those whose entry in the cache turned out to be no good."""
+    """Those whose entry turned out to be no good."""
+    given: dict[Future[Any], int] = {}
     ahead = 0
 
-    def look(k: int) -> None:
-        if cache is not None and (key := cache.key(jobs[k])) is not None:
-            keys[k] = key
-            if cache.holds(key, wanted.details):
-                known.add(k)
-                return
-        given[workers.give(jobs[k])] = k
+    def is_known(k: int) -> bool:
+        if cache is None or (key := cache.key(jobs[k])) is None:
+            return False
+        keys[k] = key
+        return cache.holds(key, wanted.details)
+
+    def fill(n: int) -> None:
+        """Gives out what there is room for; looks no further ahead of the n-th than workers have use for."""
+        nonlocal ahead
+        while again and len(given) < workers.room:
+            k = again.popleft()
+            given[workers.give(jobs[k])] = k
+        while ahead < len(jobs) and len(given) < workers.room and (ahead <= n or given):
+            if is_known(ahead):
+                known.add(ahead)
+            else:
+                given[workers.give(jobs[ahead])] = ahead
+            ahead += 1
 
     with _Waiting() as waiting:
         try:
             for n, job in enumerate(jobs):
-                found: Outcome | None = None
-                while found is None:
-                    while again and len(given) < workers.room:
-                        k = again.popleft()
-                        given[workers.give(jobs[k])] = k
-                    while ahead < len(jobs) and len(given) < workers.room and (ahead <= n or given):
-                        look(ahead)
-                        ahead += 1
+                while (found := waiting.take(n)) is None:
+                    fill(n)
                     if n in known:
                         assert cache is not None
                         known.remove(n)
-                        if (found := cache.get(keys[n], job, wanted.details)) is None:
-                            again.append(n)
-                        continue
-                    if (found := waiting.take(n)) is not None:
+                        if (found := cache.get(keys[n], job, wanted.details)) is not None:
+                            break
+                        again.append(n)
                         continue
                     done, _ = wait(given, PATIENCE, FIRST_COMPLETED)
                     if not done:
                         workers.idle()
-                    for future in done:
-                        k = given.pop(future)
-                        outcome = workers.taken(jobs[k], future)
+                    came = [(given.pop(future), future) for future in done]
+                    outcomes = [(k, workers.taken(jobs[k], future)) for k, future in came]
+                    fill(n)  # first of all, so that no worker waits while results are kept and told
+                    for k, outcome in outcomes:
                         if cache is not None and k in keys:
                             cache.put(keys[k], outcome)
-                        if k == n:
-                            found = outcome
-                        else:
-                            waiting.put(k, outcome)
+                        waiting.put(k, outcome, now=k == n)
                 keys.pop(n, None)
                 yield found
         finally:
@@ -103,6 +106,7 @@ class _Waiting:
     def __init__(self) -> None:
         self._file: BinaryIO | None = None
         self._places: dict[int, int] = {}
+        self._now: tuple[int, Outcome] | None = None
 
     def __enter__(self) -> "_Waiting":
         return self
@@ -111,18 +115,25 @@ class _Waiting:
         if self._file is not None:
             self._file.close()
 
-    def put(self, n: int, outcome: Outcome) -> None:
+    def put(self, n: int, outcome: Outcome, now: bool) -> None:
+        """`now`: its turn is next, so it need not go to disk."""
+        if now:
+            self._now = n, outcome
+            return
         if self._file is None:
             self._file = tempfile.TemporaryFile()  # noqa: SIM115 (closed with this object)
         self._places[n] = self._file.seek(0, 2)
         pickle.dump(outcome, self._file, pickle.HIGHEST_PROTOCOL)
 
     def take(self, n: int) -> Outcome | None:
+        if self._now is not None and self._now[0] == n:
+            outcome, self._now = self._now[1], None
+            return outcome
         if n not in self._places:
             return None
         assert self._file is not None
         self._file.seek(self._places.pop(n))
-        outcome: Outcome = pickle.load(self._file)
+        found: Outcome = pickle.load(self._file)
         if not self._places:
             self._file.truncate(0)
-        return outcome
+        return found

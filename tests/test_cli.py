@@ -274,3 +274,13 @@ def test_what_numbers_are_in_is_said_first(command):
     """A bare number without a unit cuts the wrong part."""
     first = CliRunner().invoke(cli, [command, str(CLEAN)]).output.splitlines()[0]
     assert first.endswith("winch-base-plate.dxf: lengths in inches")
+
+
+@pytest.mark.parametrize("arguments", [("check", FAULTY), ("check", FAULTY, "--format", "json"), ("rules",)])
+def test_a_reader_that_closes_the_pipe_early_is_no_error(arguments):
+    """The status is 0 and nothing is said, as docs/exit-status.md has it."""
+    command = [sys.executable, "-m", "dimaudit", *map(str, arguments)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        process.stdout.close()
+        said = process.stderr.read()
+    assert (process.returncode, said) == (0, b"")

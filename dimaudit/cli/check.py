@@ -178,6 +178,8 @@ def run(
     reports: Sequence[tuple["Format", Sink]], ending: Ending, accepted: Acceptances, done: Callable[[], None],
 ) -> None:  # fmt: skip
     """Hands what came out for each drawing to each report; nothing is kept of a drawing but counts."""
+    from dimaudit.report.interface import pieces_at_end
+
     tally = Tally()
     faults: list[RuleFault] = []
     for report, sink in reports:
@@ -202,7 +204,8 @@ def run(
     totals = tally.totals(faults, accepted.remarks())
     ending.end(totals)
     for report, sink in reports:
-        sink(report.end(totals))
+        for piece in pieces_at_end(report, totals):
+            sink(piece)
 
 
 def find_drawings(paths: Iterable[Path]) -> Iterator[Path]:

@@ -2,11 +2,10 @@
 
 import atexit
 import gc
-import sys
 
 import click
 
-from dimaudit.cli.group import CLEAN, OUR_FAULT, UNUSABLE, cli
+from dimaudit.cli.group import OUR_FAULT, UNUSABLE, cli
 from dimaudit.errors import AuditError
 
 LONGEST_ERROR = 4000
@@ -30,9 +29,6 @@ def main() -> None:
     except AuditError as error:
         click.echo(f"dimaudit: {visible(str(error), LONGEST_ERROR)}", err=True)
         raise SystemExit(UNUSABLE) from None
-    except BrokenPipeError:
-        sys.stdout = None
-        raise SystemExit(CLEAN) from None
     except Exception as error:
         what = visible(f"{type(error).__name__}: {error}", LONGEST_ERROR)
         click.echo(f"dimaudit: a fault of the tool itself: {what}", err=True)

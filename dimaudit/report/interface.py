@@ -52,7 +52,13 @@ class Format(Protocol):
 
     def drawing(self, result: Result) -> str: ...
 
-    def end(self, totals: Totals) -> str: ...
+    def end(self, totals: Totals) -> str | Iterable[str]: ...
+
+
+def pieces_at_end(report: Format, totals: Totals) -> Iterable[str]:
+    """What a report ends with: one piece, or several where that is most of the report."""
+    ending = report.end(totals)
+    return (ending,) if isinstance(ending, str) else ending
 
 
 def whole(report: Format, results: Iterable[Result], faults: Iterable[RuleFault] = ()) -> str:
@@ -62,4 +68,4 @@ def whole(report: Format, results: Iterable[Result], faults: Iterable[RuleFault]
     for result in results:
         tally.add(result)
         pieces.append(report.drawing(result))
-    return "".join([*pieces, report.end(tally.totals(faults))])
+    return "".join([*pieces, *pieces_at_end(report, tally.totals(faults))])

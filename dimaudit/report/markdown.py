@@ -3,6 +3,7 @@
 import re
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from zlib import compress, decompress
 
 from dimaudit.model.audit import Level, UnreadDrawing
 from dimaudit.model.marks import Numbered, numbered
@@ -38,19 +39,21 @@ class MarkdownReport:
     def __init__(self, version: str) -> None:
         self._version = version
         self._rows: list[str] = []
-        self._drawings: list[str] = []
-        """All that is kept of a drawing: the totals at the head are known only at the end."""
+        self._drawings: list[bytes] = []
+        """Packed, since it is kept of all drawings: the totals at the head are known only at the end."""
 
     def begin(self) -> str:
         return ""
 
     def drawing(self, result: Result) -> str:
         self._rows.append(_total(result))
-        self._drawings.append("\n".join(_drawing(result)))
+        self._drawings.append(compress("\n".join([*_drawing(result), ""]).encode("utf-8", "surrogatepass")))
         return ""
 
-    def end(self, totals: Totals) -> str:
-        return "\n".join([*self._head(totals), *self._drawings, *self._foot()]) + "\n"
+    def end(self, totals: Totals) -> Iterator[str]:
+        yield "\n".join([*self._head(totals), ""])
+        yield from (decompress(packed).decode("utf-8", "surrogatepass") for packed in self._drawings)
+        yield "\n".join([*self._foot(), ""])
 
     def _head(self, totals: Totals) -> Iterator[str]:
         yield "## Dimension audit"

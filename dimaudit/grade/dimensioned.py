@@ -1,7 +1,7 @@
 """What a submission's dimensions and notes state beside those of the key: which measures what."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from dimaudit.grade.align import moved
@@ -9,9 +9,9 @@ from dimaudit.grade.laid_out import LaidOut, is_part
 from dimaudit.grade.layout import Kind as Drawn
 from dimaudit.grade.layout import Piece
 from dimaudit.grade.levels import MEET, Stand, stands_along
-from dimaudit.model.attached import Attached, Hold
+from dimaudit.model.attached import Attached, Hold, Link
 from dimaudit.model.audit import Judgement, TextSource
-from dimaudit.model.drawing import ANGLES, Dimension, Kind
+from dimaudit.model.drawing import ANGLES, Dimension, Kind, Point
 from dimaudit.model.grading import Alignment
 from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.stated import CallOut, Stated, StepKind
@@ -20,8 +20,7 @@ from dimaudit.pipeline import Examined
 from dimaudit.text.places import kind_text, where_text
 
 ROUND = (Kind.RADIUS, Kind.DIAMETER, Kind.JOGGED_RADIUS)
-APART = Fraction(1, 1000)
-"""Ends of dimensions nearer than this are one place; in the key's unit."""
+
 
 
 def typed_over(judgement: Judgement) -> bool:
@@ -108,33 +107,10 @@ class Said:
         return bool(self.stated) and all(s.reference for s in self.stated)
 
     @property
-    def places(self) -> int | None:
-        """Decimals that it is stated with, zeros that the style leaves out among them; None for a fraction."""
-        return next((s.places for s in self.stated), None)
-
-    @property
-    def written(self) -> int | None:
-        """Decimals that a person sees."""
-        if not self.places:
-            return self.places
-        shown = str(abs(int(self.stated[0].value * 10**self.places))).zfill(self.places + 1)
-        decimals = shown[-self.places :]
-        whole = any(f"{point}{decimals}" in self.text for point in ".,")
-        return self.places if whole else len(decimals.rstrip("0"))
-
-    @property
-    def shows(self) -> Fraction:
-        """How many times what it measures a dimension shows (DIMLFAC); of an angle or a note 1."""
-        if self.judgement is None or self.kind in ANGLES:
-            return Fraction(1)
-        return self.judgement.attached.dimension.true_factor
-
-    @property
     def count(self) -> int | None:
-        """4 in '4X Ø.250'."""
-        if self.call_out is not None:
-            return self.call_out.count
-        return next((s.count for s in self.stated), None)
+        """How many places it is for, where it says so: 4 in '4X Ø.250'."""
+        out = self.call_out
+        return out.count if out is not None else next((s.count for s in self.stated), None)
 
     @property
     def threaded(self) -> bool:
@@ -204,8 +180,10 @@ class Met:
     """The share of its sizes that nothing states; 1 where nothing measures the same."""
     lost: bool
     """Whether what it is about is missing in the submission, and so it has not to be stated."""
-    left_over: tuple[Said, ...] = ()
-    """What measures at the very place of one that is lost: it lost its feature, too."""
+    torn: bool = False
+    """Whether a feature that it ends on is missing, though something else stands on its level."""
+    instead: Said | None = None
+    """Where nothing measures the same: one that was meant for it and ends elsewhere, or on what is missing."""
 
     @property
     def for_information(self) -> bool:
@@ -220,6 +198,8 @@ class Dimensioned:
     met: tuple[Met, ...]
     own: tuple[Said, ...]
     """All of the submission's."""
+    without: frozenset[str] = frozenset()
+    """Handles of those of the submission that stand on what is missing there."""
 
     def like(self, said: Said) -> Met | None:
         """The key's that one of the submission measures the same as."""
@@ -255,7 +235,10 @@ def dimensioned(laid_out: LaidOut) -> Dimensioned:
         and (m := seen.of(said, their_handles, theirs, ways, laid_out.fit.alignment)) is not None
     ]  # fmt: skip
     plain = dict.fromkeys(key, Alignment())
+    measures = {said.handle: m for said, m in own_measures}
     met: list[Met] = []
+    absent: list[tuple[int, Measures, Measures]] = []
+    """Number in `met`, what it measures, and what of that is there."""
     for asked in said_in(laid_out.key.examined):
         if asked.reference or not (asked.stated or asked.threaded):
             continue
@@ -267,22 +250,63 @@ def dimensioned(laid_out: LaidOut) -> Dimensioned:
         there = [end for end in left if not end.isdisjoint(theirs)]
         missing = Fraction(len(there), len(wanted.ends)) if by else Fraction(1)
         lost = not by and not _there(wanted, theirs)
-        left_over = tuple(s for s in own if _in_place(asked, s, laid_out.fit.alignment)) if lost else ()
-        met.append(Met(asked, tuple(said for said, _ in by), missing, lost, left_over))
-    return Dimensioned(tuple(met), own)
+        torn = any(end and end.isdisjoint(theirs) for end in wanted.own)
+        met.append(Met(asked, tuple(said for said, _ in by), missing, lost, torn))
+        if not by:
+            present = {k: key[k] for k in theirs}
+            absent.append((len(met) - 1, wanted, seen.of(asked, by_handle, present, plain, Alignment()) or wanted))
+    known = {said.handle for m in met for said in m.by}
+    others = [(said, measures.get(said.handle)) for said in own if said.handle not in known and said.judgement]
+    without: set[str] = set()
+    for n, _, here in absent:
+        if met[n].lost:
+            way = laid_out.fit.alignment
+            on = [s for s, m in others if (m is not None and here.same(m)) or _about(met[n].key, s, way)]
+            without.update(s.handle for s in on)
+            met[n] = replace(met[n], instead=on[0] if on else None)
+    for n, wanted, _ in absent:
+        free = [(s, m) for s, m in others if s.handle not in known | without]
+        stray = next((s for s, m in free if not met[n].lost and _meant(met[n].key, wanted, s, m)), None)
+        if stray is not None:
+            met[n] = replace(met[n], instead=stray)
+            known.add(stray.handle)
+    return Dimensioned(tuple(met), own, frozenset(without))
 
 
-def _in_place(key: Said, own: Said, way: Alignment) -> bool:
-    """Whether two dimensions measure between the same places, whatever stands there."""
-    if key.judgement is None or own.judgement is None or key.kind != own.kind:
+def _about(asked: Said, said: Said, way: Alignment) -> bool:
+    """Whether a dimension on nothing is about the place where the key has something round."""
+    at, own = _centre(asked), _centre(said)
+    if at is None or own is None:
         return False
-    wanted = [e.point for e in key.judgement.attached.ends]
-    drawn = [moved(e.point, way) for e in own.judgement.attached.ends]
-    return any(
-        len(wanted) == len(side) and all(max(abs(p[0] - q[0]), abs(p[1] - q[1])) <= APART for p, q in zip(wanted, side,
-                                         strict=True))
-        for side in (drawn, drawn[::-1])
-    )  # fmt: skip
+    return all(abs(a - b) <= MEET for a, b in zip(at, moved(own, way), strict=True))
+
+
+def _centre(said: Said) -> Point | None:
+    """Of what is round, by the points of its dimension."""
+    if said.judgement is None:
+        return None
+    dimension = said.judgement.attached.dimension
+    points = dimension.measured_points
+    if dimension.kind not in ROUND or 10 not in points or 15 not in points:
+        return None
+    (ax, ay), (bx, by) = points[10], points[15]
+    return ((ax + bx) / 2, (ay + by) / 2) if dimension.kind is Kind.DIAMETER else (ax, ay)
+
+
+def _meant(asked: Said, wanted: Measures, said: Said, measures: Measures | None) -> bool:
+    """Whether a dimension was meant for one of the key, and ends elsewhere.
+
+    It runs the same way and shares an end, and either says the same number or has an end that is not on the part.
+    """
+    judgement = said.judgement
+    if judgement is None or asked.judgement is None:
+        return False
+    same = asked.judgement.stated is not None and asked.judgement.stated == judgement.stated
+    if measures is None or wanted.kind == "round":
+        return same and said.kind in ROUND and wanted.kind == "round"
+    shared = any(not a.isdisjoint(b) for a in wanted.ends for b in measures.ends)
+    off = judgement.attached.link in (Link.NEAR, Link.FLOATING)
+    return wanted.kind == measures.kind and shared and (same or off)
 
 
 def _there(wanted: Measures, theirs: Mapping[int, Piece]) -> bool:

@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import Rounding, fixed_text, round_to
 from dimaudit.grade.words import points_text
-from dimaudit.model.grading import Alignment, CriterionMark, Deduction, Graded, Rubric
+from dimaudit.model.grading import Alignment, Criterion, CriterionMark, Deduction, Graded, Rubric
 
 Line = tuple[int, str]
 """How far it is set in, and what it says."""
@@ -73,6 +73,8 @@ def _basis(mark: CriterionMark) -> str:
     """What one thing is worth."""
     if mark.asked > 1:
         return f"; {mark.asked} things asked, {points_text(mark.each)} each"
+    if mark.criterion is Criterion.PLACE and not mark.asked:
+        return "; it may lie anywhere"
     return f"; {points_text(mark.each)} for a fault" if mark.each and not mark.asked else ""
 
 
@@ -83,14 +85,19 @@ def cost_text(deduction: Deduction, mark: CriterionMark) -> str:
     return f"-{points_text(deduction.points)}" if deduction.points else "no cost"
 
 
-def why_lines(deduction: Deduction) -> Iterator[str]:
+def why_lines(deduction: Deduction, handles: bool = True) -> Iterator[str]:
     """The arithmetic, what it follows from, and the handles."""
     yield from deduction.why
     if deduction.follows:
         yield f"follows from what was charged already: {deduction.follows}"
-    if deduction.handles:
+    if deduction.handles and handles:
         what = "entity" if len(deduction.handles) == 1 else "entities"
         yield f"{what} in the drawing (handle): {', '.join(deduction.handles)}"
+
+
+def aside(deduction: Deduction) -> bool:
+    """Whether it asks nothing of the learner: it costs nothing, and gives no reason."""
+    return not (deduction.points or deduction.why or deduction.follows)
 
 
 def taken_text(mark: CriterionMark) -> str:

@@ -4,6 +4,7 @@ from fractions import Fraction
 from hashlib import sha256
 from pathlib import PurePath
 
+from dimaudit.grade.centrelines import centrelines_missing
 from dimaudit.grade.criteria import CRITERIA
 from dimaudit.grade.feature import features
 from dimaudit.grade.laid_out import Key, LaidOut, lay_out
@@ -68,6 +69,6 @@ def _remarks(laid_out: LaidOut) -> list[str]:
         for loss in audit.losses
     ]
     found += [f"the check '{fault.rule}' failed on it: {fault.error}" for fault in laid_out.submission.faults]
-    return found
+    return found + centrelines_missing(laid_out)
 
 

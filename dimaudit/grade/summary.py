@@ -6,6 +6,7 @@ from fractions import Fraction
 
 from dimaudit.exact.number import Rounding, round_to
 from dimaudit.grade.explained import mark_of, out_of
+from dimaudit.grade.missed import MissedThing, missed_things
 from dimaudit.grade.remarks import Remarks
 from dimaudit.grade.state import Result
 from dimaudit.grade.words import points_text
@@ -59,6 +60,8 @@ class Summary:
     spread: tuple[int, ...]
     """How many marks lie in each tenth of the range; the full mark, and more, in the last one."""
     alike: tuple[Alike, ...]
+    things: tuple[MissedThing, ...] = ()
+    """What of the key was missed by how many, what most missed first."""
 
     @property
     def middle(self) -> Fraction | None:
@@ -94,7 +97,7 @@ def summarise(results: Sequence[Result], rubric: Rubric, remarks: Remarks) -> Su
     ]  # fmt: skip
     return Summary(
         len(results), tuple(people), tuple(marks), of, tuple(_missed(results, rubric)), tuple(spread),
-        tuple(_alike(results, rubric)),
+        tuple(_alike(results, rubric)), missed_things(results),
     )  # fmt: skip
 
 
@@ -158,5 +161,8 @@ def summary_rows(summary: Summary) -> list[list[str | Fraction | None]]:
         rows.append([f"marks from {low} to {'' if n == BARS - 1 else 'below '}{high}", Fraction(count)])
     rows.append(["points lost in", "by how many", "of", "points lost in all"])
     rows += [[str(m.criterion), Fraction(m.by), Fraction(m.of), m.points] for m in summary.missed]
+    if summary.things:
+        rows.append(["missed of the key", "by how many", None, "what; by whom"])
+    rows += [[str(t.criterion), Fraction(len(t.by)), None, f"{t.what}; {', '.join(t.by)}"] for t in summary.things]
     rows += [["alike, for your eye only", None, None, alike_text(alike)] for alike in summary.alike]
     return rows

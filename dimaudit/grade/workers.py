@@ -26,6 +26,8 @@ from dimaudit.pipeline import Examined
 
 SECONDS = 120
 """For one submission, where the system has a timer for it; a layout of a class takes less than one."""
+CUT_OFF = "cut off"
+"""How the reader ends what it says of such a file; what its tags name beyond that is no word for a learner."""
 AHEAD = 2
 """Submissions given out for each worker: one that is graded, one that waits so that nobody idles."""
 
@@ -123,6 +125,8 @@ def _one(submission: Submission) -> Outcome:
             result = _work.grader(_key, examined, _work.rubric)
     except UnreadableFile as error:
         why = str(error).removeprefix(f"{submission.file}: ")
+        if CUT_OFF in why:
+            why = why.partition(CUT_OFF)[0] + CUT_OFF
         to_do = "open it in the program that drew it, and save it as DXF anew"
         result = ForAPerson("", "", "", why, to_do, AGAIN)
     except _TooLong:

@@ -136,7 +136,7 @@ def test_a_reference_is_no_dimension_though_it_is_right() -> None:
     assert what.startswith('linear dimension "(8.000)" (left edge to right edge) is in parentheses: for information')
     assert why == [
         'it stands for the key\'s linear dimension "8.000" (left edge to right edge)',
-        "take the parentheses away: a reference need not be kept to", "2/5 of 2 is taken: 0.8",
+        "take the parentheses away: a reference need not be kept to", "0.4 of 2 is taken: 0.8",
     ]
 
 
@@ -178,13 +178,16 @@ def test_what_states_no_number_is_neither_right_nor_well_stated() -> None:
     for text in ("FULL", " "):
         found = marks(replace(KEY, texts={"width": text}))
         assert taken(found) == {C.DIMENSIONS: F(4, 5)}
-        assert "there is no number that could be right" in said(found)
+        assert "so it is neither right nor well stated" in said(found)
 
 
 def test_dimensions_set_to_show_another_number_are_not_right() -> None:
     found = marks(replace(KEY, styles={"dimlfac": 25.4}))
+    assert taken(found) == {C.UNITS: F(5)}
+    untold = replace(RUBRIC, criteria=tuple(a for a in RUBRIC.criteria if a.criterion is not C.UNITS))
+    found = marks(replace(KEY, styles={"dimlfac": 25.4}), untold)
     assert taken(found) == {C.DIMENSIONS: 18 * F(2, 5)}
-    assert said(found)[0] == "18 dimensions set to show 25.4 times what is drawn"
+    assert said(found)[0] == "its dimensions show 25.4 times what is drawn: millimetres for inches"
 
 
 def test_drawn_half_as_large_and_set_to_show_the_part_s_own_sizes_is_another_scale_and_no_more() -> None:

@@ -5,10 +5,13 @@ from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
 from dimaudit.grade.criteria.adding import each_of, marked
+from dimaudit.grade.dimensioned import middle_of
 from dimaudit.grade.laid_out import LaidOut
 from dimaudit.grade.reading import FROM_FILE
+from dimaudit.grade.shown_scale import UNITS, made_by_factor, of_all, scale_words
 from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
 from dimaudit.model.units import Unit
+from dimaudit.text.places import kind_text
 
 UNIT_NAMES = {
     Unit.INCH: "inches", Unit.MILLIMETRE: "millimetres", Unit.CENTIMETRE: "centimetres", Unit.FOOT: "feet",
@@ -18,7 +21,8 @@ UNIT_NAMES = {
 
 def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
     """One thing is asked."""
-    return marked(asked, 1, _found(laid_out, each_of(asked, 1)))
+    each = each_of(asked, 1)
+    return marked(asked, 1, (*_found(laid_out, each), *_shown(laid_out, each)))
 
 
 def _found(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
@@ -43,6 +47,25 @@ def _found(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
     if allowed:
         why.append("the rubric lets it pass")
     yield Deduction(Criterion.UNITS, Fraction(0) if allowed else each, what, tuple(why))
+
+
+def _shown(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
+    """All numbers are so many times what is drawn (DIMLFAC), and so are not the key's: charged here once."""
+    factor = of_all(laid_out)
+    if factor is None:
+        return
+    passes = laid_out.rubric.other_units and factor in UNITS
+    first = next(j for j in laid_out.submission.audit.judgements if made_by_factor(j))
+    why = (
+        f'so the {kind_text(first.attached.dimension.kind)} reads "{first.text.strip()}"',
+        "set the factor for lengths (DIMLFAC) of the dimensions to the key's",
+        "the rubric lets it pass" if passes else "it is charged here once, and not for each dimension",
+    )
+    handles = tuple(j.attached.dimension.handle for j in laid_out.submission.audit.judgements if made_by_factor(j))
+    yield Deduction(
+        Criterion.UNITS, Fraction(0) if passes else each, f"its dimensions {scale_words(factor)}", why, handles,
+        middle_of(first),
+    )  # fmt: skip
 
 
 def _read_as(factor: Fraction, unit: Unit | None) -> str:

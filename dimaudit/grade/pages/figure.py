@@ -13,6 +13,7 @@ from pathlib import Path
 
 from markupsafe import Markup
 
+from dimaudit.grade.explained import aside
 from dimaudit.grade.state import Result
 from dimaudit.model.grading import Deduction, Graded
 from dimaudit.model.picture import Box, Picture
@@ -47,9 +48,9 @@ class Shown:
 
 
 def numbered(result: Result) -> list[tuple[int, Deduction]]:
-    """The deductions in the order of the page, counted from 1."""
+    """The deductions in the order of the page, counted from 1; what asks nothing of the learner has no number."""
     marks = result.marks if isinstance(result, Graded) else ()
-    return list(enumerate((d for m in marks for d in m.deductions), start=1))
+    return list(enumerate((d for m in marks for d in m.deductions if not aside(d)), start=1))
 
 
 def shown_of(file: Path, result: Result) -> Shown:

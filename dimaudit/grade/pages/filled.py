@@ -38,12 +38,15 @@ def learner_page(result: Result, row: Row, rubric: Rubric, remarks: Remarks, sho
     graded = result if isinstance(result, Graded) else None
     numbers = iter(numbered(result))
     criteria = []
+    handles = False
     for mark in graded.marks if graded else ():
-        lost = [next(numbers) for _ in mark.deductions]
+        lost = [(0, d) if explained.aside(d) else next(numbers) for d in mark.deductions]
+        handles = handles or any(n and d.handles and n not in shown.marked for n, d in lost)
         criteria.append((mark, asked_lines(mark.criterion, rubric), lost))
     return _page(
         "learner.html", shown.looks, title=rubric.title, result=result, graded=graded, row=row, rubric=rubric,
         remark=remarks.about(result.name).remark.strip(), criteria=criteria, shown=shown, picture=Markup(shown.svg),
+        handles=handles,
         own_name=lambda text: _without_folder(text, result.path), version=version,
     )  # fmt: skip
 

@@ -13,7 +13,7 @@ from dimaudit.grade.shown_scale import UNITS, of_all, scale_words, times, wrongl
 from dimaudit.grade.words import counted, length_text, points_text
 from dimaudit.judge.causes import likeliest_cause
 from dimaudit.model.attached import Hold
-from dimaudit.model.audit import Finding, Judgement, Level, TextSource, Verdict
+from dimaudit.model.audit import JUDGED, Finding, Judgement, Level, TextSource, Verdict
 from dimaudit.model.drawing import ANGLES
 from dimaudit.model.grading import Criterion, Deduction
 from dimaudit.model.stated import Stated, Suppressed
@@ -83,6 +83,16 @@ class Quality:
         yield from self._twice()
         if loose and any(j.attached.hold is Hold.ASSOCIATED for j in key.judgements):
             yield self._associated(loose, associated)
+
+    def for_a_person(self) -> str:
+        """Why the whole is for a person: a dimension like the key's that could not be judged. Empty where none is."""
+        names = [
+            said.name(self.laid_out.submission.audit.unit) for said in self.found.own
+            if said.judgement is not None and said.stated and said.judgement.verdict is Verdict.NOT_JUDGED
+            and (like := self.found.like(said)) is not None
+            and (like.key.judgement is None or like.key.judgement.verdict in JUDGED)
+        ]  # fmt: skip
+        return f"could not be compared with the layout: {', '.join(names)}" if names else ""
 
     def _twice(self) -> Iterator[Deduction]:
         """A remark where the audit says that a distance is given twice, and the key does not give it twice itself."""

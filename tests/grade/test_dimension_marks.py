@@ -239,3 +239,12 @@ def test_a_dimension_on_a_level_that_another_feature_has_as_well_hangs_free_with
     level = replace(KEY, slot=(2.0, 3.0, 2.4375))
     found = marks(replace(level, bore=None), of=key_of(examined(level)))
     assert taken(found) == {C.FEATURES: F(2)}
+
+
+def test_what_can_not_be_judged_is_for_a_person():
+    """Never guessed: a size that is the highest and the lowest at once; a copy of a key that says so passes."""
+    strange = replace(KEY, texts={"width": "<> MAX MIN"})
+    graded = marks(strange)
+    (mark,) = [m for m in graded.marks if m.criterion is C.DIMENSIONS]
+    assert mark.for_a_person.startswith("could not be compared with the layout: ")
+    assert mark.got == 0

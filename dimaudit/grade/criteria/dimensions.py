@@ -33,8 +33,11 @@ def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
         return marked(asked, count, (_nothing(laid_out, asked, count),))
     presence = _presence(laid_out, found, each)
     absent = sum(d.points == each and not d.handles for d in presence.deductions)
-    quality = Quality(laid_out, found, each).deductions(found.without | presence.spared, absent)
-    return marked(asked, count, (*presence.deductions, *quality), presence.for_a_person)
+    quality = Quality(laid_out, found, each)
+    deductions = quality.deductions(found.without | presence.spared, absent)
+    return marked(
+        asked, count, (*presence.deductions, *deductions), presence.for_a_person or quality.for_a_person()
+    )
 
 
 def _nothing(laid_out: LaidOut, asked: Asked, count: int) -> Deduction:

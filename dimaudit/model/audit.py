@@ -1,6 +1,7 @@
 """What the audit says: a judgement on each dimension, findings, and what could not be judged."""
 
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
@@ -135,6 +136,20 @@ class NumberText:
     """Why what was read was not judged; for a text that was not read what it looks like. May be empty."""
 
 
+def unread(texts: Iterable[NumberText]) -> tuple[NumberText, ...]:
+    """The texts with a number that nothing understood; those that read like a size first."""
+    return tuple(sorted((t for t in texts if not t.read_as), key=lambda t: not t.why))
+
+
+def unjudged(texts: Iterable[NumberText]) -> dict[str, tuple[NumberText, ...]]:
+    """The texts that were read and could not be compared with the part, by what they are and why."""
+    found: dict[str, list[NumberText]] = {}
+    for text in texts:
+        if text.read_as and text.why:
+            found.setdefault(f"{text.read_as}: {text.why}", []).append(text)
+    return {reason: tuple(some) for reason, some in sorted(found.items())}
+
+
 @dataclass(frozen=True, slots=True)
 class NotCompared:
     """Two views in line whose levels were not compared with one another."""
@@ -175,16 +190,12 @@ class DrawingAudit:
     views_not_compared: tuple[NotCompared, ...] = ()
 
     def unread_texts(self) -> tuple[NumberText, ...]:
-        """The texts with a number that nothing understood; those that read like a size first."""
-        return tuple(sorted((t for t in self.texts if not t.read_as), key=lambda t: not t.why))
+        """As `unread`."""
+        return unread(self.texts)
 
     def unjudged_texts(self) -> dict[str, tuple[NumberText, ...]]:
-        """The texts that were read and could not be compared with the part, by what they are and why."""
-        found: dict[str, list[NumberText]] = {}
-        for text in self.texts:
-            if text.read_as and text.why:
-                found.setdefault(f"{text.read_as}: {text.why}", []).append(text)
-        return {reason: tuple(texts) for reason, texts in sorted(found.items())}
+        """As `unjudged`."""
+        return unjudged(self.texts)
 
     def judged(self) -> int:
         """How many dimensions got a verdict on their value."""

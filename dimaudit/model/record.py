@@ -6,7 +6,17 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from dimaudit.exact.number import Rounding
-from dimaudit.model.audit import DrawingAudit, Finding, Level, NotCompared, NumberText, RuleFault, UnreadDrawing
+from dimaudit.model.audit import (
+    DrawingAudit,
+    Finding,
+    Level,
+    NotCompared,
+    NumberText,
+    RuleFault,
+    UnreadDrawing,
+    unjudged,
+    unread,
+)
 from dimaudit.model.drawing import Loss
 from dimaudit.model.general import ReadAs
 from dimaudit.model.scheme import Implied
@@ -57,16 +67,12 @@ class Record:
     """Dimensions that are in no scheme: handle and reason."""
 
     def unread_texts(self) -> tuple[NumberText, ...]:
-        """The texts with a number that nothing understood; those that read like a size first."""
-        return tuple(sorted((t for t in self.texts if not t.read_as), key=lambda t: not t.why))
+        """As `unread`."""
+        return unread(self.texts)
 
     def unjudged_texts(self) -> dict[str, tuple[NumberText, ...]]:
-        """The texts that were read and could not be compared with the part, by what they are and why."""
-        found: dict[str, list[NumberText]] = {}
-        for text in self.texts:
-            if text.read_as and text.why:
-                found.setdefault(f"{text.read_as}: {text.why}", []).append(text)
-        return {reason: tuple(texts) for reason, texts in sorted(found.items())}
+        """As `unjudged`."""
+        return unjudged(self.texts)
 
 
 def recorded(audit: DrawingAudit) -> Record:

@@ -34,6 +34,7 @@ INCH_GRIDS = (
     Grid(_decimal(4), "4 decimals"),
     Grid(_decimal(1) / INCH_IN_MM, "tenths of a millimetre"),
     Grid(_decimal(2) / INCH_IN_MM, "hundredths of a millimetre"),
+    Grid(_decimal(6), "6 decimals"),
 )
 METRIC_GRIDS = (
     Grid(Fraction(1, 2), "half millimetres"),
@@ -42,6 +43,7 @@ METRIC_GRIDS = (
     Grid(INCH_IN_MM / 16, "16ths of an inch"),
     Grid(INCH_IN_MM / 128, "128ths of an inch"),
     Grid(INCH_IN_MM * _decimal(3), "thousandths of an inch"),
+    Grid(_decimal(6), "6 decimals"),
 )
 def scaled_grids(grids: Sequence[Grid], by: Fraction) -> tuple[Grid, ...]:
     """The same grids for a drawing in another unit: inches of a drawing in feet are 1/12 of its unit."""

@@ -25,7 +25,9 @@ def rebuild(space: Space, unit: Unit | None, settings: Settings) -> Geometry:
     lengths = lengths.with_noise(noise)
     network = build_network(space.shapes, float(lengths.near) / 4)
     near, on = _near(space.dimensions, network, float(lengths.near), float(lengths.snap))
-    grouping = group_views(space, network, near, on, float(lengths.gap), settings.views)
+    grouping = group_views(
+        space, network, near, on, float(lengths.snap), float(lengths.gap), settings.views
+    )
     wanted = Counter(g for g in grouping.of_dimension if g is not None)
     order = sorted(wanted, key=lambda g: min(grouping.members[g]))
     views = tuple(

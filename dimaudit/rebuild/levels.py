@@ -39,7 +39,8 @@ def build_levels(raws: Iterable[Fraction], snap: Fraction, noise: Fraction, grid
         base = heads[0]
         offsets = [recover(head - base, noise, grids) for head in heads]
         if sum(map(_odd, offsets)) < sum(map(_odd, found)):
-            found = [Recovered(h, base + r.value, r.grid) for h, r in zip(heads, offsets, strict=True)]
+            # From the lowest level as it was meant, where that is known: views in line then have the same levels.
+            found = [Recovered(h, found[0].value + r.value, r.grid) for h, r in zip(heads, offsets, strict=True)]
     values = {
         key: level if len(cluster) == 1 else Recovered(exactly[key], level.value, level.grid or "joined")
         for cluster, level in zip(clusters, found, strict=True)

@@ -30,6 +30,10 @@ MOST_TO_CUT = 20_000
 MOST_MEETINGS = 100_000
 """Nor is anything cut in a drawing whose lines meet more often than this: cutting makes a line of each meeting."""
 
+GRID = 0.7354
+"""Lines are cut on a grid of so many snap distances, so that an end which misses a line by noise still meets it. An
+odd number: coordinates that a shop uses, and noise about them, do not lie half way between two lines of the grid."""
+
 
 @dataclass(frozen=True, slots=True)
 class Face:
@@ -52,7 +56,7 @@ class Grouping:
 
 def group_views(
     space: Space, network: Network, near: Sequence[dict[int, Near]], on: Sequence[dict[int, set[int]]],
-    gap: float, boxes: Sequence[ViewBox],
+    snap: float, gap: float, boxes: Sequence[ViewBox],
 ) -> Grouping:  # fmt: skip
     """Groups the shapes of `space`. `near` and `on` give the shapes near to and on each definition point."""
     shapes = space.shapes
@@ -69,7 +73,7 @@ def group_views(
             (np.where(swap, b[crossing], a[crossing]), np.where(swap, a[crossing], b[crossing]))
         ).tolist()
     boxed = _boxed(network, boxes)
-    faces = _faces(network, joins, pieces, cut=meetings <= MOST_MEETINGS)
+    faces = _faces(network, joins, pieces, snap, cut=meetings <= MOST_MEETINGS)
     furniture = _nest(network, pieces, faces, space.dimensions, on, joins)
     solid = _without_centrelines(on, joins)
     _join_by_dimensions(space.dimensions, pieces, faces, solid, joins)
@@ -113,13 +117,13 @@ def _boxed(network: Network, boxes: Sequence[ViewBox]) -> dict[int, int]:
     return found
 
 
-def _faces(network: Network, joins: Any, pieces: Groups, cut: bool) -> list[Face]:
+def _faces(network: Network, joins: Any, pieces: Groups, snap: float, cut: bool) -> list[Face]:
     """Closed regions bounded by the linework; a piece that closes only at crossings is cut there first."""
     chosen = np.flatnonzero(joins)
     if chosen.size == 0:
         return []
-    polygons = _filled(shapely.polygonize(network.lines[chosen]))
-    found = [Face(polygon, _ring(network, polygon)) for polygon in polygons]
+    polygons = _filled(shapely.polygonize(_meeting(network.lines[chosen], snap)))
+    found = [Face(polygon, _ring(network, polygon, snap, joins, pieces)) for polygon in polygons]
     found = [face for face in found if face.shapes]
     closed = {pieces.of(face.shapes[0]) for face in found}
     by_piece: dict[int, list[int]] = defaultdict(list)
@@ -128,8 +132,8 @@ def _faces(network: Network, joins: Any, pieces: Groups, cut: bool) -> list[Face
             by_piece[piece].append(k)
     for open_piece in by_piece.values():
         if cut and 3 <= len(open_piece) <= MOST_TO_CUT:
-            parts = shapely.get_parts(shapely.node(shapely.multilinestrings([network.lines[open_piece]])))
-            for polygon in _filled(shapely.polygonize(parts.ravel())):
+            parts = shapely.get_parts(shapely.union_all(network.lines[open_piece], grid_size=GRID * snap))
+            for polygon in _filled(shapely.polygonize(parts)):
                 found.append(Face(polygon, tuple(open_piece)))
     return found
 
@@ -140,14 +144,46 @@ def _filled(collection: Any) -> Any:
     return shapely.polygons(shapely.get_exterior_ring(parts)) if len(parts) else parts
 
 
-def _ring(network: Network, polygon: Any) -> tuple[int, ...]:
-    """The shapes whose lines make the ring: those that hold the middle of one of its sides."""
+def _meeting(lines: Any, snap: float) -> Any:
+    """The lines with ends that are one place made one point: the noise of a file opens no outline.
+
+    Only ends that no other line has exactly are looked at; most drawings have few.
+    """
+    coordinates, owner = shapely.get_coordinates(lines, return_index=True)
+    heads = np.flatnonzero(np.r_[True, owner[1:] != owner[:-1]])
+    tails = np.r_[heads[1:] - 1, len(owner) - 1]
+    ends = np.concatenate((heads, tails))
+    _, which, count = np.unique(coordinates[ends], axis=0, return_inverse=True, return_counts=True)
+    alone = ends[count[which.ravel()] == 1]
+    if not alone.size:
+        return lines
+    points = shapely.points(coordinates[ends])
+    near = shapely.STRtree(points).query(shapely.points(coordinates[alone]), predicate="dwithin", distance=snap)
+    place = {int(end): k for k, end in enumerate(ends)}
+    one = Groups(len(ends))
+    for a, b in zip(near[0].tolist(), near[1].tolist(), strict=True):
+        one.join(place[int(alone[a])], b)
+    coordinates = coordinates.copy()
+    for k, end in enumerate(ends.tolist()):
+        coordinates[end] = coordinates[ends[one.of(k)]]
+    return shapely.linestrings(coordinates, indices=owner)
+
+
+def _ring(network: Network, polygon: Any, snap: float, joins: Any, pieces: Groups) -> tuple[int, ...]:
+    """The shapes whose lines make the ring: those that hold the middle of one of its sides.
+
+    What only runs along it there, a centreline or another piece, is none of them.
+    """
     ring = shapely.get_coordinates(polygon.exterior)
     step = max(1, (len(ring) - 1) // 64)
     middles = shapely.points((ring[:-1:step] + ring[1::step]) / 2)
     size = float(np.abs(ring).max()) or 1.0
-    hits = network.tree.query(middles, predicate="dwithin", distance=size * 1e-12)
-    return tuple(sorted(set(hits[1].tolist())))
+    hits = network.tree.query(middles, predicate="dwithin", distance=max(size * 1e-12, snap))
+    own = [k for k in hits[1].tolist() if joins[k]]
+    if not own:
+        return ()
+    piece, _ = Counter(map(pieces.of, own)).most_common(1)[0]
+    return tuple(sorted({k for k in own if pieces.of(k) == piece}))
 
 
 def _nest(

@@ -62,7 +62,8 @@ def _corners(view: View) -> list[Corner]:
 
 
 def _way(line: Segment, end: Point) -> int:
-    far = line.b if line.a == end else line.a
+    # The other end is `end`, but for noise.
+    far = max(line.a, line.b, key=lambda p: abs(p[0] - end[0]) + abs(p[1] - end[1]))
     return round(degrees(atan2(float(far[1] - end[1]), float(far[0] - end[0])))) % 360
 
 

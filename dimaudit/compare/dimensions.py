@@ -71,7 +71,7 @@ class Item:
 
 def old_item(j: Judgement, group: int | None, couple: Couple | None, to: Partners, factor: Fraction) -> Item:
     """An old dimension as it comes to lie in the new drawing."""
-    laid = Laid(factor) if couple is None else couple.laid
+    laid, axis = Laid(factor) if couple is None else couple.laid, _axis(j)
     places: list[Point] = []
     shapes: list[frozenset[int]] = []
     for end in j.attached.ends:
@@ -79,10 +79,10 @@ def old_item(j: Judgement, group: int | None, couple: Couple | None, to: Partner
             places.append(laid.place(end.point if end.feature is None else end.feature.at))
             shapes.append(frozenset())
         else:
-            places.append(landed(end.feature, couple, to))
+            places.append(landed(end.feature, couple, to, axis))
             shapes.append(frozenset(id(to[id(s)]) for s in end.feature.shapes if id(s) in to))
     at = j.attached.dimension.text_at
-    return Item(j, group, Target(tuple(places), tuple(shapes), _axis(j)), None if at is None else laid.place(at))
+    return Item(j, group, Target(tuple(places), tuple(shapes), axis), None if at is None else laid.place(at))
 
 
 def new_item(j: Judgement, group: int | None) -> Item:

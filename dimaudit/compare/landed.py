@@ -12,8 +12,12 @@ Partners = Mapping[int, Shape]
 """The new shape of each old one, by the identity of the old one."""
 
 
-def landed(feature: Feature, couple: Couple, to: Partners) -> Point:
-    """The place in the new view: where its shapes went; where none of them is left, where it would be."""
+def landed(feature: Feature, couple: Couple, to: Partners, axis: int | None = None) -> Point:
+    """The place in the new view: where its shapes went; where none of them is left, where it would be.
+
+    `axis`: 0 or 1 where only the level along x or y counts. Of a corner's lines the one square to it decides, since the
+    other may have been cut or broken; else one that did not move.
+    """
     if feature.kind in (FeatureKind.SHARP_CORNER, FeatureKind.INTERSECTION) and len(feature.shapes) == 2:
         one, other = (to.get(id(shape)) for shape in feature.shapes)
         if isinstance(one, Segment) and isinstance(other, Segment):
@@ -21,12 +25,18 @@ def landed(feature: Feature, couple: Couple, to: Partners) -> Point:
             met = crossing(place(one.a), place(one.b), place(other.a), place(other.b))
             if met is not None:
                 return met
-    for shape in feature.shapes:
-        new = to.get(id(shape))
-        found = None if new is None else _on(feature.at, shape, new, couple)
-        if found is not None:
-            return found
-    return couple.laid.place(feature.at)
+    still = couple.laid.place(feature.at)
+    found = [
+        (_square(shape, axis), there != still, there)
+        for shape in feature.shapes
+        if (new := to.get(id(shape))) is not None and (there := _on(feature.at, shape, new, couple)) is not None
+    ]
+    return min(found, key=lambda f: f[:2])[2] if found else still
+
+
+def _square(shape: Shape, axis: int | None) -> bool:
+    """False, which comes first, for a line that has one level along the axis."""
+    return not (axis is not None and isinstance(shape, Segment) and shape.a[axis] == shape.b[axis])
 
 
 def _on(at: Point, old: Shape, new: Shape, couple: Couple) -> Point | None:

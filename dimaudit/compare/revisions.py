@@ -9,6 +9,7 @@ from itertools import zip_longest
 from dimaudit.compare.dimensions import Differ, Item, alone, match, new_item, old_item
 from dimaudit.compare.features import Sheet, feature_changes
 from dimaudit.compare.laid import Laid, best_fit
+from dimaudit.compare.pointing import Pointing, pointed_elsewhere
 from dimaudit.compare.seats import seat
 from dimaudit.compare.shapes import Paired, pair_up
 from dimaudit.compare.shared import shared
@@ -230,6 +231,12 @@ class _Comparison:
         for a, b in pairs:
             self.handles.setdefault(a.handle, b.handle)
             self.moved |= not _at_one(a.laid, b.laid, self.apart)
+        if old is not None and new is not None:
+            was, now = (
+                Pointing(g, e.notes, e.sheet, e.drawing.unit, float(self.near / k))
+                for g, e, k in ((old, self.old, self.factor), (new, self.new, ONE))
+            )
+            self.changes += pointed_elsewhere(pairs, was, now, self.to)
         tips = [sorted(laid_.place(t) for g in some for leader in g.space.leaders for t in leader.tips)
                 for some, laid_ in (([old] if old else [], laid), ([new] if new else [], Laid(ONE)))]  # fmt: skip
         self.moved |= len(tips[0]) != len(tips[1]) or not all(

@@ -74,6 +74,7 @@ def feature_changes(couple: Couple, common: Shared, paired: Paired, sheet: Sheet
             else:
                 look = type(new), new.origin.role, common.radius(new.radius, False), *_cell(move, sheet.apart)
                 rounds.setdefault(look, _Alike(move)).pairs.append((old, new))
+            yield from _other_ends(couple, common, old, new, sheet)
     yield from _levels(couple, {key: level for key, level in levels.items() if level.edges}, sheet)
     for alike in (*rounds.values(), *slid.values()):
         yield from _moved_alike(couple, alike.pairs, alike.move, sheet)
@@ -182,24 +183,44 @@ def _moved_alike(
 def _resized(
     couple: Couple, common: Shared, old: Arc | Circle, new: Arc | Circle, move: Vector, sheet: Sheet
 ) -> Iterator[Change]:
-    was, now = couple.old.radius(old.radius).value * couple.laid.factor, couple.new.radius(new.radius).value
     facts: list[Fact] = []
     if common.radius(old.radius, True) != common.radius(new.radius, False):
+        was, now = couple.old.radius(old.radius).value * couple.laid.factor, couple.new.radius(new.radius).value
         twice = 2 if isinstance(new, Circle) else 1
         facts.append(Fact("diameter" if twice == 2 else "radius", was * twice, now * twice))
     centre = couple.laid.place(couple.old.place(old.centre)), couple.new.place(new.centre)
     facts += [f for f, by in zip(_both(*centre), move, strict=True) if by]
-    resized = bool(facts)
-    if not facts and isinstance(old, Arc) and isinstance(new, Arc):
-        for which, a, b in (("start", old.a, new.a), ("end", old.b, new.b)):
-            if common.point(a, True) != common.point(b, False):
-                before, after = couple.laid.place(couple.old.place(a)), couple.new.place(b)
-                facts += [Fact(f"{which}, {f.what}", f.old, f.new) for f in _both(before, after) if f.old != f.new]
     if facts:
         yield Change(
-            Sort.FEATURE_RESIZED if resized else Sort.FEATURE_REDRAWN, name(new, couple.new, sheet.unit),
-            couple.new.name, tuple(facts), *_seats(couple, [(old, new)], sheet),
-            where=f"at {_at(centre[1], sheet.unit)}",
+            Sort.FEATURE_RESIZED, name(new, couple.new, sheet.unit), couple.new.name, tuple(facts),
+            *_seats(couple, [(old, new)], sheet), where=f"at {_at(centre[1], sheet.unit)}",
+        )  # fmt: skip
+
+
+def _other_ends(
+    couple: Couple, common: Shared, old: Shape, new: Shape, sheet: Sheet
+) -> Iterator[Change]:
+    """An arc whose ends are other ones than the move and the growth of its circle make of them."""
+    if not (isinstance(old, Arc) and isinstance(new, Arc)):
+        return
+    was, now, place = couple.old, couple.new, couple.laid.place
+    sized = common.radius(old.radius, True) != common.radius(new.radius, False)
+    r, q = was.radius(old.radius).value * couple.laid.factor, now.radius(new.radius).value
+    times = q / r if sized and r else Fraction(1)
+    move = _move(couple, common, old, new)
+    apart = 2 * sheet.apart * max(times, Fraction(1)) if sized or any(move) else ZERO  # ends carry the noise of both
+    (mx, my), facts = place(was.place(old.centre)), list[Fact]()
+    for which, a, b in (("start", old.a, new.a), ("end", old.b, new.b)):
+        if common.point(a, True) != common.point(b, False):
+            x, y = place(was.place(a))
+            carried = mx + move[0] + (x - mx) * times, my + move[1] + (y - my) * times
+            both = _both(carried, now.place(b))
+            facts += [Fact(f"{which}, {f.what}", f.old, f.new) for f in both if abs(f.by or ZERO) > apart]
+    if facts:
+        where = f"at {_at(now.place(new.centre), sheet.unit)}"
+        yield Change(
+            Sort.FEATURE_REDRAWN, name(new, now, sheet.unit), now.name, tuple(facts),
+            *_seats(couple, [(old, new)], sheet), where=where,
         )  # fmt: skip
 
 

@@ -1,4 +1,4 @@
-"""A text that stands still says something else when its arrow goes to another feature; a cut edge does no such thing."""
+"""A text that stands still says something else when its arrow goes to another feature; a cut edge says the same."""
 
 from collections.abc import Callable
 from itertools import pairwise

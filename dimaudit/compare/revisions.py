@@ -302,6 +302,8 @@ class _Comparison:
             yield "sizes by their unit: one of the drawings names none, so numbers are compared as they are"
         if self.by_file:
             yield self.by_file
+        if any(space.panes for one in (self.old, self.new) for space in one.drawing.spaces):
+            yield "viewports of sheets: which part of the model they show, and to what scale"
         yield "where texts stand, layers, colours, line widths and styles"
 
 

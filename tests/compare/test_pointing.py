@@ -92,3 +92,22 @@ def test_an_edge_that_is_cut_keeps_its_overall_dimension(change: Change, tmp_pat
     assert {c.sort for c in found.changes} <= {
         Sort.FEATURE_MOVED, Sort.FEATURE_ADDED, Sort.FINDING_NEW, Sort.FINDING_GONE
     }  # fmt: skip
+
+
+def test_viewports_are_said_not_to_be_compared(tmp_path: Path) -> None:
+    """Another scale of a sheet's viewport is no change, so the report says that it was not looked at."""
+
+    def sheet(high: float) -> Change:
+        def edit(doc: Drawing) -> None:
+            layout = doc.layout("Layout1")
+            layout.add_viewport((100, 100), (150, 100), (60, 40), high)
+            layout.add_linear_dim(base=(0, -5), p1=(0, 0), p2=(10, 0), text="10").render()
+
+        return edit
+
+    old, new = saved(tmp_path / "a.dxf", (16, 20), sheet(100)), saved(tmp_path / "b.dxf", (16, 20), sheet(200))
+    found = between(old, new)
+    assert not found.changes
+    assert "viewports of sheets: which part of the model they show, and to what scale" in found.not_compared
+    flat = saved(tmp_path / "c.dxf", (16, 20))
+    assert not any("viewport" in said for said in between(flat, flat).not_compared)

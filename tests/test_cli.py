@@ -1,6 +1,7 @@
 """The command line as its users call it: exit statuses, several files, hostile text, broken files."""
 
 import json
+import os
 import shutil
 import subprocess
 import sys
@@ -284,3 +285,26 @@ def test_a_reader_that_closes_the_pipe_early_is_no_error(arguments):
         process.stdout.close()
         said = process.stderr.read()
     assert (process.returncode, said) == (0, b"")
+
+
+@pytest.mark.skipif(os.name != "posix" or sys.platform == "darwin", reason="names are bytes on Linux only")
+def test_a_name_that_is_no_text_ends_no_batch(tmp_path):
+    """Python then holds a lone surrogate, which UTF-8 has no bytes for (RFC 3629, 3); it is shown as its code."""
+    shutil.copy(CLEAN, os.fsencode(tmp_path) + b"/a\xff.dxf")
+    shutil.copy(CLEAN, tmp_path / "b.dxf")
+    environment = os.environ | {"PYTHONIOENCODING": "utf-8:strict"}
+    command = [sys.executable, "-m", "dimaudit", "check", str(tmp_path)]
+    done = subprocess.run(command, capture_output=True, env=environment, check=False)
+    assert done.returncode == 0
+    said = done.stdout.decode("utf-8")
+    assert "a\\udcff.dxf  14 dimensions" in said
+    assert "2 drawings, 28 dimensions" in said
+
+
+def test_a_stream_without_the_signs_of_a_print_ends_no_batch():
+    """Where the locale has ASCII only, '±' and 'Ø' are shown as their codes."""
+    environment = os.environ | {"PYTHONIOENCODING": "ascii"}
+    command = [sys.executable, "-m", "dimaudit", "check", str(FAULTY)]
+    done = subprocess.run(command, capture_output=True, env=environment, check=False)
+    assert done.returncode == 1
+    assert b"\\xd8.250 circle" in done.stdout

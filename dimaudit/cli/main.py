@@ -2,6 +2,8 @@
 
 import atexit
 import gc
+import io
+import sys
 
 import click
 
@@ -18,6 +20,8 @@ def main() -> None:
 
     gc.disable()  # `run` collects between two drawings; in between there is no garbage worth looking for
     atexit.register(gc.freeze)  # what is left at the end goes with the process; nobody need take it apart first
+    if isinstance(sys.stdout, io.TextIOWrapper):  # a name of a file that is no text, or 'Ø' on a stream that has none,
+        sys.stdout.reconfigure(errors="backslashreplace")  # is shown as its code, and ends no batch
     try:
         cli(standalone_mode=False)
     except click.exceptions.Abort:

@@ -6,17 +6,20 @@ import shutil
 import subprocess
 import sys
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
 ROOT = Path(__file__).parent.parent.parent
+KEPT = TemporaryDirectory()
+"""For what pre-commit keeps from run to run."""
 CLEAN, FAULTY = (ROOT / "samples" / name for name in ("winch-base-plate.dxf", "cleat-drill-jig.dxf"))
 
 
 def run(folder: Path, *command: str) -> subprocess.CompletedProcess[str]:
     environment = {
         **os.environ, "PATH": f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}",
-        "PRE_COMMIT_HOME": str(folder / ".git" / "pre-commit"), "GIT_CONFIG_GLOBAL": os.devnull,
+        "PRE_COMMIT_HOME": KEPT.name, "GIT_CONFIG_GLOBAL": os.devnull,
         "GIT_AUTHOR_NAME": "Shop", "GIT_AUTHOR_EMAIL": "shop@example.org",
         "GIT_COMMITTER_NAME": "Shop", "GIT_COMMITTER_EMAIL": "shop@example.org",
     }  # fmt: skip

@@ -1,5 +1,6 @@
 """The options of a run of many drawings: where they are audited, within which limits, and what is known already."""
 
+import math
 import os
 from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
@@ -71,12 +72,19 @@ def processors() -> int:
     return os.cpu_count() or 1
 
 
+def _number(context: click.Context, option: click.Parameter, seconds: float | None) -> float | None:
+    """The seconds. Raises BadParameter for `nan`, which no range turns away: a limit of that would never be reached."""
+    if seconds is not None and math.isnan(seconds):
+        raise click.BadParameter("nan is no number of seconds.", context, option)
+    return seconds
+
+
 def engine_options(command: Any) -> Any:
     """The options that make an `Engine`."""
     options = (
         click.option("--jobs", type=click.IntRange(min=1), help="Drawings audited side by side.  [default: one a "
                      "processor]"),
-        click.option("--time-limit", type=click.FloatRange(min=0, min_open=True), metavar="SECONDS",
+        click.option("--time-limit", type=click.FloatRange(min=0, min_open=True), metavar="SECONDS", callback=_number,
                      help=f"For one drawing.  [default: {SECONDS:g}]"),
         click.option("--memory-limit", type=click.IntRange(min=LEAST_MEGABYTES), metavar="MB",
                      help=f"For one drawing.  [default: {MEGABYTES}]"),

@@ -154,7 +154,8 @@ def test_a_cache_that_cannot_be_used_is_no_error(tmp_path):
 def test_options_that_exclude_one_another_are_2(tmp_path):
     """And numbers that make no sense."""
     (path,) = drawings(tmp_path, "a")
-    wrong = (["--cache", tmp_path, "--no-cache"], ["--jobs", 0], ["--time-limit", 0], ["--memory-limit", 10])
+    limits = (["--time-limit", 0], ["--time-limit", "nan"], ["--memory-limit", 10])
+    wrong = (["--cache", tmp_path, "--no-cache"], ["--jobs", 0], *limits)
     for args in wrong:
         done = subprocess.run(command(path, *args), capture_output=True, text=True, check=False)
         assert done.returncode == 2, args

@@ -1,7 +1,10 @@
 """`accept` and `check --accepted` as their users call them."""
 
 import json
+import os
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable
 from datetime import date, timedelta
 from pathlib import Path
@@ -206,3 +209,32 @@ def test_a_slip_in_the_file_ends_the_run_before_it_begins() -> None:
     for done in (run("check", "prints", "--accepted", FILE), accept("prints")):
         assert isinstance(done.exception, UsageError)
         assert "entry 1: 'resaon' is nothing that an entry has; did you mean 'reason'?" in str(done.exception)
+
+
+def test_a_file_that_the_configuration_names_is_made_where_nothing_is_to_accept(shop: Path) -> None:
+    """Else a repository without findings could never be checked by the steps of docs/ci.md."""
+    for name in (JIG, STRAP, BEARER):
+        (shop / "prints" / name).unlink()
+    shutil.copy(SAMPLES / "winch-base-plate.dxf", shop / "prints")
+    accept("prints")
+    assert not Path(FILE).exists()  # nobody asked for it
+    Path("dimaudit.toml").write_text(f'accepted = "{FILE}"\n', encoding="utf-8")
+    with pytest.raises(UsageError, match="`dimaudit accept` makes it"):
+        CliRunner().invoke(cli, ["check", "prints"], catch_exceptions=False)
+    done = accept("prints")
+    assert (done.exit_code, "made, with no entry yet" in done.stdout) == (0, True)
+    assert run("check", "prints").exit_code == 0
+    shutil.copy(SAMPLES / STRAP, shop / "prints")
+    assert "accepted 3 findings" in accept("prints").stdout
+
+
+@pytest.mark.skipif(os.name != "posix" or sys.platform == "darwin", reason="names are bytes on Linux only")
+def test_a_name_that_no_text_file_can_hold_does_not_stop_the_others(shop: Path) -> None:
+    """The first by the alphabet, with drawings after it."""
+    shutil.copy(SAMPLES / BEARER, os.fsencode(shop / "prints") + b"/br\xff.dxf")
+    command = [sys.executable, "-m", "dimaudit", "accept", "prints", *WHY]
+    done = subprocess.run(command, capture_output=True, text=True, encoding="utf-8", check=False)
+    assert done.returncode == 2
+    assert "br\\udcff.dxf: its name can't be written into a text file: rename it" in " ".join(done.stdout.split())
+    text = Path(FILE).read_text(encoding="utf-8")
+    assert all(f'drawing = "prints/{name}"' in text for name in (JIG, STRAP, BEARER))

@@ -81,6 +81,7 @@ def accept(
     acceptance = Acceptance(AcceptedFile(file, entries_of(file, text)), today)
     new: list[Entry] = []
     unread: list[UnreadDrawing] = []
+    unnamed: list[str] = []
     faults: list[RuleFault] = []
     met: set[str] = set()
     jobs = [Job(drawing, holds.settings) for drawing, holds in drawings]
@@ -94,16 +95,22 @@ def accept(
                 chosen = [f for f in left if f.identity and (not rules or f.rule in rules)
                           and (not identities or f.identity in identities)]  # fmt: skip
                 met.update(f.identity for f in outcome.found.findings)
-                new += _entries(acceptance, Path(outcome.path), chosen, reason.strip(), author.strip(), day)
+                if chosen and not _encodable(acceptance.file.name_of(Path(outcome.path))):
+                    unnamed.append(outcome.path)
+                else:
+                    new += _entries(acceptance, Path(outcome.path), chosen, reason.strip(), author.strip(), day)
             done()
     missed = [identity for identity in identities if identity not in met]
     if missed:
         raise UsageError(f"--identity {missed[0]}: no finding has it: the JSON report gives the identities")
     without = acceptance.spent() if tidy else frozenset()
-    if new or without:
+    # A check goes by the file that the configuration names: where nothing is accepted yet, it still has to be there.
+    asked_for = not file.exists() and any(holds.accepted == file for _, holds in drawings)
+    if new or without or asked_for:
         write_whole(file, changed_text(file, text, new, without))
-    tell(_said(file, new, len(without), unread, faults))
-    raise SystemExit(OUR_FAULT if faults else UNUSABLE if unread else CLEAN)
+    made = [(0, f"{file}: made, with no entry yet; the configuration names it")] if asked_for and not new else []
+    tell(_said(file, new, len(without), unread, unnamed, faults) + made)
+    raise SystemExit(OUR_FAULT if faults else UNUSABLE if unread or unnamed else CLEAN)
 
 
 def _configured(all_of: Sequence[Configured]) -> Path:
@@ -125,8 +132,6 @@ def _entries(
     from dimaudit.repository.accepted import Entry
 
     name = acceptance.file.name_of(drawing)
-    if findings and not _encodable(name):
-        raise UsageError(f"{drawing}: its name can't be written into a text file: rename it")
     count = Counter((f.rule, f.identity) for f in findings)
     found: dict[tuple[str, str], Entry] = {}
     for f in findings:
@@ -146,7 +151,7 @@ def _encodable(text: str) -> bool:
 
 
 def _said(
-    file: Path, new: list["Entry"], out: int, unread: list[UnreadDrawing], faults: list[RuleFault]
+    file: Path, new: list["Entry"], out: int, unread: list[UnreadDrawing], unnamed: list[str], faults: list[RuleFault]
 ) -> list[tuple[int, str]]:
     """What came of it, in words."""
     count = sum(entry.count for entry in new)
@@ -160,5 +165,6 @@ def _said(
     if out:
         lines.append((0, f"taken out: {out} entr{'y' if out == 1 else 'ies'} that accept nothing any more"))
     lines += [(0, f"could not be read: {one.why}") for one in unread]
+    lines += [(0, f"not accepted: {path}: its name can't be written into a text file: rename it") for path in unnamed]
     lines += [(0, f"a fault of dimaudit itself: {f.rule} on {f.path}: {f.error}") for f in faults]
     return lines

@@ -72,7 +72,9 @@ class AcceptedFile:
 
 
 def read_accepted(path: Path) -> AcceptedFile:
-    """The file. Raises UsageError with the entry to mend."""
+    """The file. Raises UsageError with the entry to mend, or where there is no such file."""
+    if not path.exists():
+        raise UsageError(f"{path}: there is no such file of accepted findings: `dimaudit accept` makes it")
     return AcceptedFile(path, entries_of(path, text_of(path)))
 
 

@@ -79,7 +79,7 @@ def test_a_slip_is_named_with_its_entry(text: str, said: str, tmp_path: Path) ->
 
 
 def test_a_file_that_is_not_there_is_an_error(tmp_path: Path) -> None:
-    with pytest.raises(UsageError, match="name the accepted findings file"):
+    with pytest.raises(UsageError, match="`dimaudit accept` makes it"):
         read_accepted(tmp_path / "accepted.toml")
 
 

@@ -59,8 +59,17 @@ def outcome(job: Job, wanted: Wanted) -> Outcome:
     except MemoryError:
         raise
     except Exception as error:
+        if _out_of_memory(str(error)):
+            raise MemoryError from error
         return broken(path, wanted, f"{type(error).__name__}: {error}")
+    if any(_out_of_memory(fault.error) for fault in faults):
+        raise MemoryError
     return Outcome(str(path), found, faults, details, (audit, looks) if wanted.pictures else None)
+
+
+def _out_of_memory(error: str) -> bool:
+    """Whether a compiled library ran out of memory: those say so in an error of their own."""
+    return error.endswith(("could not allocate numpy array", "std::bad_alloc"))
 
 
 def unread(path: Path, wanted: Wanted, why: str, faults: tuple[RuleFault, ...] = ()) -> Outcome:

@@ -47,6 +47,22 @@ def test_memory_that_is_refused_is_no_fault_of_a_rule(monkeypatch):
     assert Here(Wanted()).give(JIG).result() == next(here([JIG], Wanted()))
 
 
+@pytest.mark.parametrize("words", ["could not allocate numpy array", "std::bad_alloc"])
+def test_memory_that_is_refused_to_a_compiled_library_is_no_fault_either(words, monkeypatch):
+    """It says so in an error of its own: in a rule, and outside of all rules."""
+    with_a_rule(monkeypatch, RuntimeError(words))
+    with pytest.raises(MemoryError):
+        outcome(JIG, Wanted())
+    monkeypatch.undo()
+
+    def refuse(*_: object) -> None:
+        raise RuntimeError(words)
+
+    monkeypatch.setattr("dimaudit.pipeline.audit_file", refuse)
+    with pytest.raises(MemoryError):
+        outcome(JIG, Wanted())
+
+
 def test_memory_that_is_refused_to_the_reader_is_no_broken_file(monkeypatch):
     """Nor is the repairing reader tried then."""
     from dimaudit.read import loader

@@ -8,6 +8,7 @@ at all.
 import os
 import platform
 import re
+import stat
 import time
 import zlib
 from collections.abc import Callable
@@ -60,8 +61,10 @@ class Cache:
         self._writing = True
 
     def key(self, job: Job) -> Key | None:
-        """None where the file cannot be read."""
+        """None where the file cannot be read, or is none: a pipe would be waited for."""
         try:
+            if not job.path.is_file():
+                return None
             with job.path.open("rb", buffering=0) as file:
                 content = file_digest(file, "sha256").hexdigest()
         except OSError:
@@ -118,14 +121,23 @@ class Cache:
 
     @staticmethod
     def _read(path: Path) -> bytes:
-        """An entry, marked as used (not more than once a day)."""
-        with path.open("rb", buffering=0) as file:
-            used = os.fstat(file.fileno()).st_mtime
+        """An entry, marked as used (not more than once a day).
+
+        Raises NoEntry for what is no file: a pipe would be waited for, a device read without an end.
+        """
+        with open(path, "rb", buffering=0, opener=_without_waiting) as file:
+            found = os.fstat(file.fileno())
+            if not stat.S_ISREG(found.st_mode):
+                raise NoEntry
             content = file.read()
-        if abs(time.time() - used) > DAY:
+        if abs(time.time() - found.st_mtime) > DAY:
             with suppress(OSError):  # a cache that only others may write into can be used as it is
                 os.utime(path)
         return content
+
+
+def _without_waiting(path: str, flags: int) -> int:
+    return os.open(path, flags | getattr(os, "O_NONBLOCK", 0))
 
 
 @lru_cache(maxsize=1)

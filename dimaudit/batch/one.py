@@ -47,6 +47,8 @@ def outcome(job: Job, wanted: Wanted) -> Outcome:
     from dimaudit.report.json_report import details_of
 
     path, settings = job.path, job.settings
+    if path.exists() and not path.is_file():
+        return unread(path, wanted, "a pipe, a device or a folder, no file: save the drawing as a file and name that")
     looks = Seen()
     audit: DrawingAudit | UnreadDrawing
     try:

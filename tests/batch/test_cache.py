@@ -201,6 +201,30 @@ def test_a_broken_entry_is_a_miss_and_is_mended(tmp_path, kind, harm):
     assert run(paths, tmp_path / "cache") == (first, [])
 
 
+@pytest.mark.parametrize("kind", ["record", "details"])
+@pytest.mark.parametrize("other", ["a pipe", "a device", "a link to nothing"])
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no such things")
+def test_an_entry_that_is_no_file_is_a_miss_and_is_mended(tmp_path, kind, other):
+    """A pipe is not waited for, and a device without an end not read."""
+    paths = drawings(tmp_path, *"ab")
+    first, _ = run(paths, tmp_path / "cache")
+    entry = entries(tmp_path / "cache", kind)[0]
+    good = entry.read_bytes()
+    entry.unlink()
+    match other:
+        case "a pipe":
+            os.mkfifo(entry)
+        case "a device":
+            entry.symlink_to("/dev/zero")
+        case _:
+            entry.symlink_to("nowhere")
+    again, audited = run(paths, tmp_path / "cache")
+    assert again == first
+    assert len(audited) == 1
+    assert entry.is_file()
+    assert entry.read_bytes() == good
+
+
 def test_an_entry_of_another_drawing_is_a_miss(tmp_path):
     """A good one under a wrong name, as a careless copy leaves it."""
     paths = drawings(tmp_path, *"ab")

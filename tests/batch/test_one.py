@@ -1,10 +1,12 @@
 """One drawing of a run: what is a result, what is a fault, and under which name it is told."""
 
+import os
 from dataclasses import replace
 
 import pytest
 
 from batch.tasks import SAMPLES, drawings
+from dimaudit.batch.cache import Cache
 from dimaudit.batch.here import Here, here
 from dimaudit.batch.one import Job, Wanted, named, outcome
 from dimaudit.judge import runner
@@ -92,3 +94,16 @@ def test_a_copy_is_told_under_the_name_that_is_known(tmp_path, wanted):
             assert told.shown[0].path == itself.shown[0].path
             assert isinstance(told.shown[0], DrawingAudit) or told.shown[0] == itself.shown[0]
         assert (told.shown is None) == (itself.shown is None)
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no such thing")
+def test_a_pipe_is_no_drawing(tmp_path):
+    """It would be waited for without an end, or could be read only once."""
+    pipe = tmp_path / "pipe.dxf"
+    os.mkfifo(pipe)
+    job = Job(pipe, Settings())
+    found = outcome(job, Wanted())
+    assert isinstance(found.found, UnreadDrawing)
+    assert "save the drawing as a file" in found.found.why
+    assert found.faults == ()
+    assert Cache(tmp_path / "cache", lambda said: pytest.fail(said)).key(job) is None

@@ -7,6 +7,7 @@ tip stands in the open in both drawings, there is nothing to compare.
 
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from itertools import zip_longest
 from math import hypot
 
@@ -16,7 +17,7 @@ from dimaudit.compare.features import name
 from dimaudit.compare.landed import Partners
 from dimaudit.compare.shared import bounds
 from dimaudit.compare.texts import Said
-from dimaudit.model.compared import Change, Fact, Sort
+from dimaudit.model.compared import Change, Fact, Seat, Sort
 from dimaudit.model.drawing import Arc, Circle, Curve, Leader, LineRole, Mark, Point, Segment, Shape
 from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.units import Unit
@@ -40,12 +41,19 @@ class Pointing:
         self._boxes = np.array([_box(s) for s in self._shapes], dtype=float).reshape(-1, 4)
         beside = {h: note.handles[0] for note in notes for h in note.handles[1:]}
         self._tips: dict[str, list[Point]] = defaultdict(list)
+        self._handles: dict[str, list[str]] = defaultdict(list)
         for leader in geometry.space.leaders:
-            self._tips[_text_of(leader, beside)] += leader.tips
+            text = _text_of(leader, beside)
+            self._tips[text] += leader.tips
+            self._handles[text].append(leader.origin.handle)
 
     def targets(self, text: str) -> list[Target]:
         """One for each tip of the leaders of a text that does not stand in the open."""
         return [target for tip in self._tips.get(text, ()) if (target := self._at(tip))]
+
+    def seat(self, said: Said) -> Seat:
+        """Of a text with its leaders."""
+        return replace(said.seat, handles=tuple(dict.fromkeys((said.handle, *self._handles.get(said.handle, ())))))
 
     def words(self, shapes: Target) -> str:
         """'Ø.281 circle at (4.000, 5.750)'; one is enough, as others meet it there."""
@@ -82,7 +90,7 @@ def pointed_elsewhere(
         if facts:
             gone = all(f.new == "nothing" for f in facts)
             sort = Sort.DETACHED if gone else Sort.REATTACHED
-            yield Change(sort, f'note "{other.text}"', "", facts, one.seat, other.seat)
+            yield Change(sort, f'note "{other.text}"', "", facts, old.seat(one), new.seat(other))
 
 
 def _without_alike(

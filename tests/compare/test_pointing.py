@@ -41,10 +41,10 @@ def test_a_hole_note_on_another_hole(tmp_path: Path) -> None:
     old, new = saved(tmp_path / "a.dxf", (17, 22.645751)), saved(tmp_path / "b.dxf", (97, 62.645751))
     places = "Ø8 circle at (20, 20)", "Ø8 circle at (100, 60)"
     assert told(between(old, new)) == [
-        ("REATTACHED", 'note "Ø8 THRU"', "C00", f"points at {places[0]} > {places[1]}")
+        ("REATTACHED", 'note "Ø8 THRU"', "C00 C01", f"points at {places[0]} > {places[1]}")
     ]
     assert told(between(new, old)) == [
-        ("REATTACHED", 'note "Ø8 THRU"', "C00", f"points at {places[1]} > {places[0]}")
+        ("REATTACHED", 'note "Ø8 THRU"', "C00 C01", f"points at {places[1]} > {places[0]}")
     ]
 
 
@@ -53,7 +53,7 @@ def test_an_arrow_in_the_open(tied: bool, tmp_path: Path) -> None:
     """A tip that left its hole points at nothing; one that only went around the hole points at the same."""
     old = saved(tmp_path / "a.dxf", (16, 20), tied=tied)
     away, around = saved(tmp_path / "b.dxf", (60, 40), tied=tied), saved(tmp_path / "c.dxf", (20, 24), tied=tied)
-    row = ("DETACHED", 'note "Ø8 THRU"', "C00", "points at Ø8 circle at (20, 20) > nothing")
+    row = ("DETACHED", 'note "Ø8 THRU"', "C00 C01", "points at Ø8 circle at (20, 20) > nothing")
     assert [r for r in told(between(old, away)) if r[0] not in ("FINDING_NEW", "FINDING_GONE")] == [row]
     assert told(between(old, around)) == []
 

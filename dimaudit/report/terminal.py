@@ -209,8 +209,19 @@ def _plain(console: Console, told: Iterable[tuple[int, str]]) -> None:
     width, lines = console.width, []
     for indent, text in told:
         before = " " * indent
-        lines += [before + line if line else "" for line in wrapped(text, max(width - indent, NARROWEST))]
+        lines += [
+            before + COMMAND.sub(_shown, line) if line else "" for line in wrapped(text, max(width - indent, NARROWEST))
+        ]
     console.file.write("\n".join([*lines, ""]))
+
+
+COMMAND = re.compile(r"^\s*(?:::|##\[)")
+"""How a line begins that a CI server takes for a command to itself, wherever it is from (workflow commands)."""
+
+
+def _shown(found: re.Match[str]) -> str:
+    sign = found.group().lstrip()[0]
+    return found.group().replace(sign, f"\\x{ord(sign):02x}", 1)
 
 
 NARROWEST = 20

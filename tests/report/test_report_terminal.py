@@ -10,7 +10,7 @@ from reporting import told
 from rich.console import Console
 from rich.text import Text
 
-from dimaudit.report.terminal import print_drawing, wrapped
+from dimaudit.report.terminal import print_drawing, put, wrapped
 
 
 def lines(sketch: Sketch, folder: Path) -> list[str]:
@@ -86,3 +86,13 @@ def test_a_terminal_and_a_pipe_are_told_the_same(tmp_path: Path) -> None:
         shown.append(file.getvalue())
     assert shown[0] == shown[1]
     assert max(map(len, shown[0].splitlines())) <= 60
+
+
+def test_no_line_is_a_command_to_a_ci_server():
+    """A log shows what a drawing holds; a server obeys lines of a log that begin with '::' or '##['."""
+    buffer = StringIO()
+    for text in ("::stop-commands::tok", "  ::error file=a::b", f"{'x' * 40} ::set-env name=a::b", "##[command]rm"):
+        put(Console(file=buffer, width=40), Text(text), 2)
+    lines = buffer.getvalue().splitlines()
+    assert not any(line.lstrip().startswith(("::", "##[")) for line in lines)
+    assert "  \\x3a:stop-commands::tok" in lines

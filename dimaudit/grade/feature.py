@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from dimaudit.grade.laid_out import Key, is_part
-from dimaudit.grade.layout import Kind, Piece
+from dimaudit.grade.layout import Kind, Piece, cell
 from dimaudit.model.drawing import Point
 
 NOTCH = 6
@@ -92,11 +92,6 @@ def ends(piece: Piece) -> tuple[Point, ...]:
             return piece.spots[1], piece.spots[2]
         case _:
             return ()
-
-
-def cell(spot: Point) -> Point:
-    """Recovered ends of arcs carry the rounding of their angles: near enough is one."""
-    return Fraction(round(spot[0], 4)), Fraction(round(spot[1], 4))
 
 
 def _outline(ring: list[int], pieces: Sequence[Piece]) -> Iterator[KeyFeature]:

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
-from dimaudit.grade.layout import Kind, Piece, apart
+from dimaudit.grade.layout import Kind, Piece, apart, cell
 from dimaudit.model.drawing import LineRole, Point
 
 FINENESS = 500
@@ -17,14 +17,15 @@ Formed = tuple[int, str, Point | None]
 
 def formed(key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fraction) -> Iterator[Formed]:
     """What the levels, the radii and the ends do not tell, one for each piece."""
-    ends = Counter(spot for piece in key for spot in _ends(piece))
-    alone = {n for n, piece in enumerate(key) if all(ends[spot] == 1 for spot in _ends(piece))}
+    ends = Counter(cell(spot) for piece in key for spot in _ends(piece))
+    free = [tuple(ends[cell(spot)] == 1 for spot in _ends(piece)) for piece in key]
+    """Which of its ends no other piece ends at."""
     moves = _moves(key, theirs)
     for n, piece in enumerate(key):
         if n not in theirs or piece.role is LineRole.CENTRE:
             continue
         if piece.kind is Kind.ARC:
-            said = _arc(piece, theirs[n], n in alone, tolerance)
+            said = _arc(piece, theirs[n], free[n], tolerance)
             if said:
                 yield n, said, None
         elif piece.kind is Kind.CURVE:
@@ -32,7 +33,7 @@ def formed(key: Sequence[Piece], theirs: Mapping[int, Piece], tolerance: Fractio
             size = max(_spread(piece))
             if off > float(tolerance) + size / FINENESS:
                 yield n, f"runs otherwise than the key's: up to {off:.3g} off", None
-            elif n in alone and any(
+            elif all(free[n]) and any(
                 abs(by[axis]) > tolerance + Fraction(size) / FINENESS
                 and not any(abs(by[axis] - move) <= tolerance + Fraction(size) / FINENESS for move in moves[axis])
                 for axis in (0, 1)
@@ -52,20 +53,24 @@ def _ends(piece: Piece) -> tuple[Point, ...]:
             return ()
 
 
-def _arc(key: Piece, other: Piece, alone: bool, tolerance: Fraction) -> str:
-    """An arc lies to the right of the way from its first to its second end: they are in the order of its turn."""
+def _arc(key: Piece, other: Piece, free: Sequence[bool], tolerance: Fraction) -> str:
+    """Compares the way to an arc's middle, which is square to the one from its first to its second end."""
     (cx, cy), a, b = key.spots
     (ox, oy), p, q = other.spots
     along = (b[0] - a[0]) * (q[0] - p[0]) + (b[1] - a[1]) * (q[1] - p[1])
     if along < 0:
         return "bulges the other way"
+    square = ((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2) * ((q[0] - p[0]) ** 2 + (q[1] - p[1]) ** 2)
+    if 2 * along * along < square:
+        return "bulges another way"
     turn = (a[0] - cx) * (b[1] - cy) - (a[1] - cy) * (b[0] - cx)
     own = (p[0] - ox) * (q[1] - oy) - (p[1] - oy) * (q[0] - ox)
     near = tolerance * max(key.radius, other.radius)
     if min(turn, own) < -near and max(turn, own) > near:
         return "goes the other way round its circle"
-    if alone and abs(key.radius - other.radius) <= tolerance and any(
-        max(abs(e[0] - cx - f[0] + ox), abs(e[1] - cy - f[1] + oy)) > 2 * tolerance for e, f in ((a, p), (b, q))
+    if abs(key.radius - other.radius) <= tolerance and any(
+        alone and max(abs(e[0] - cx - f[0] + ox), abs(e[1] - cy - f[1] + oy)) > 2 * tolerance
+        for e, f, alone in zip((a, b), (p, q), free, strict=True)
     ):  # fmt: skip
         return "ends elsewhere on its circle"
     return ""

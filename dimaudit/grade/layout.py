@@ -233,6 +233,11 @@ def _merged_rounds(own: Sequence[Piece], near: float) -> list[Piece]:
     return found
 
 
+def cell(spot: Point) -> Point:
+    """Recovered ends of arcs carry the rounding of their angles: near enough is one."""
+    return Fraction(round(spot[0], 4)), Fraction(round(spot[1], 4))
+
+
 def apart(piece: Piece, spot: Point) -> float:
     """How far a place is from the nearest of a piece, in drawing units."""
     x, y = float(spot[0]), float(spot[1])

@@ -49,12 +49,16 @@ class Stand:
         spot = piece.middle if self.spot is None else piece.spots[self.spot]
         return spot[axis] + self.side * piece.radius
 
-    def off(self, key: Piece, other: Piece, axis: int) -> Fraction:
-        """How far a piece that stands for the key's is off its level; one that is tilted: its nearer end."""
+    def off(self, key: Piece, other: Piece, axis: int, base: Fraction = Fraction(0)) -> Fraction:
+        """How far a piece that stands for the key's is off its level moved by `base`; a tilted one: its nearer end."""
+        return min((off - base for off in self.offs(key, other, axis)), key=abs)
+
+    def offs(self, key: Piece, other: Piece, axis: int) -> tuple[Fraction, ...]:
+        """How far it is off; both ends of an edge, which may be tilted."""
         at = self.level(key, axis)
         if self.spot is None:
-            return min((spot[axis] - at for spot in other.spots), key=abs)
-        return self.level(other, axis) - at
+            return tuple(sorted({spot[axis] - at for spot in other.spots}))
+        return (self.level(other, axis) - at,)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,9 +120,28 @@ class Axis:
     """By node."""
     steps: tuple[Step, ...]
     """Those whose ends both have something standing on them."""
+    base: Fraction = Fraction(0)
+    """By how much most levels are off: nothing depends on what the submission happened to be laid on."""
+
+    def based(self, key: Sequence[Piece], theirs: Mapping[int, Piece]) -> "Axis":
+        """The same for a submission, what is off seen from most levels; among equals from what most stand
+        on, then from the middle of what is off."""
+        votes: Counter[Fraction] = Counter()
+        stood: Counter[Fraction] = Counter()
+        for stands in self.stands.values():
+            own = [s for s in stands if s.piece in theirs and s.grip < Grip.QUADRANT]
+            firmest = min((s.grip for s in own), default=None)
+            firm = (s for s in own if s.grip is firmest)
+            here = Counter(off for s in firm for off in s.offs(key[s.piece], theirs[s.piece], self.axis))
+            votes.update(here.keys())
+            stood.update(here)
+        most = max(((votes[off], stood[off]) for off in votes), default=(0, 0))
+        equal = sorted(off for off in votes if (votes[off], stood[off]) == most)
+        return replace(self, base=equal[(len(equal) - 1) // 2] if equal else Fraction(0))
 
     def moves(self, key: Sequence[Piece], theirs: Mapping[int, Piece]) -> dict[int, Fraction]:
-        """By how much each level of the submission is off the key's, by what stands there most firmly, most often."""
+        """By how much each level of the submission is off the key's, moved by `base`: by what stands there most firmly,
+        most often."""
         found = {}
         for node, stands in self.stands.items():
             own = [s for s in stands if s.piece in theirs]
@@ -129,7 +152,7 @@ class Axis:
         return found
 
     def _off(self, stand: Stand, key: Sequence[Piece], theirs: Mapping[int, Piece]) -> Fraction:
-        return stand.off(key[stand.piece], theirs[stand.piece], self.axis)
+        return stand.off(key[stand.piece], theirs[stand.piece], self.axis, self.base)
 
     def pieces_at(self, node: int) -> tuple[int, ...]:
         """Indices of the key's pieces that stand most firmly on a level."""
@@ -226,7 +249,7 @@ class Axis:
             for step, (low, high) in zip(kept, ends, strict=True)
         ]
         steps += [Step("", at[0], number[at], by=Implied.IN_LINE) for at in sorted(used)]
-        return Axis(self.axis, levels, tuple(steps))
+        return Axis(self.axis, levels, tuple(steps), self.base)
 
     def _charged(
         self, wrong: list[Wrong], moves: Mapping[int, Fraction], joined: Joined[int], tolerance: Fraction

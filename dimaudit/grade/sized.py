@@ -111,7 +111,7 @@ def sizes(
     in_place: set[frozenset[int]] = set()
     for whole in axes_of(audit.schemes, views, key):
         in_place.update(whole.unplaced())
-        axis = whole.split(key, theirs, measured, tolerance)
+        axis = whole.based(key, theirs).split(key, theirs, measured, tolerance)
         moves = axis.moves(key, theirs)
         read = {s.dimension for s in axis.steps if s.low in moves and s.high in moves}
         for step in whole.steps:

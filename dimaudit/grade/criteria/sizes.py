@@ -83,7 +83,8 @@ def _what(laid_out: LaidOut, fault: Fault, unit: Unit | None) -> str:
     name = named_all(laid_out.key, fault.pieces)
     verb = "is" if len(fault.pieces) == 1 else "are"
     if fault.moved is not None:
-        return f"{name} {verb} out of place: {moved_text(fault.moved, unit)}"
+        against = f", against what is measured from {'it' if verb == 'is' else 'them'}" if fault.numbers else ""
+        return f"{name} {verb} out of place: {moved_text(fault.moved, unit)}{against}"
     if fault.form:
         return f"{name} {fault.form}"
     assert fault.key is not None

@@ -4,7 +4,7 @@ Doubles search; the alignment that comes out, and what is laid with it, is exact
 """
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import hypot, log
@@ -44,6 +44,17 @@ class Fit:
     """Pieces that come to lie on their like."""
     levels: int
     """Levels of straight edges and centres that are the key's."""
+    alike: tuple[Alignment, ...] = ()
+    """Other ways to turn or mirror it that fit as well."""
+
+
+Told = Callable[[Sequence[Alignment]], int]
+"""How many of the key's dimensions are found, the views laid so: of ways that fit alike the one with the most."""
+
+
+def untold(_: Sequence[Alignment]) -> int:
+    """Where there are no dimensions to tell."""
+    return 0
 
 
 def laid(piece: Piece, by: Alignment) -> Piece:
@@ -69,9 +80,11 @@ def moved(spot: Point, by: Alignment) -> Point:
 
 
 def align(
-    key: Sequence[Piece], submission: Sequence[Piece], snap: Fraction, accepted: Iterable[Alignment] = ()
-) -> list[Fit]:
-    """The best fit, then those that are close to it; among equals the least change, or one that is `accepted` as it is.
+    key: Sequence[Piece], submission: Sequence[Piece], snap: Fraction, accepted: Iterable[Alignment] = (),
+    told: Told = untold,
+) -> list[Fit]:  # fmt: skip
+    """The best fit, then those that are close to it; among equals the one with the most dimensions `told`, then the
+    least change, or one that is `accepted` as it is.
 
     Nothing where no piece and no level of the submission can be laid on the key's. `snap` is in the key's unit.
     """
@@ -99,15 +112,35 @@ def align(
         if not n and any(fit.equal >= WANTED * len(own) for _, fit in found):
             break
     found.sort(key=lambda f: f[0], reverse=True)
+    best = {(f[1].alignment.mirrored, f[1].alignment.quarter_turns): f for f in reversed(found)}
+    """Of each way to turn the best shift."""
     close = [f for f in found if f[0][0] >= found[0][0][0] - CLOSE][:LOOKED_AT]
+    close += [f for f in best.values() if found and f[0][0] == found[0][0][0] and f not in close]
+    ranked = [(f[0][0], told([f[1].alignment]), f) for f in close]
     if len(close) > 1 and close[0][1].equal < len(own):  # what else would have to be missing decides
-        close.sort(key=lambda f: (f[0][0] - 2 * _left_over(own, theirs, f[1], snap), *f[0][1:]), reverse=True)
-    return [fit for _, fit in close]
+        ranked = [(rank - 2 * _left_over(own, theirs, f[1], snap), also, f) for rank, also, f in ranked]
+    ranked.sort(key=lambda r: (*r[:2], *r[2][0][1:]), reverse=True)
+    return _told_alike([(rank, f[1]) for *rank, f in ranked])
+
+
+def _told_alike(ranked: Sequence[tuple[list[int], Fit]]) -> list[Fit]:
+    """Fits, best first, the best with those of another turn that rank with it."""
+    if not ranked:
+        return []
+    first = ranked[0][1]
+    ways = {(first.alignment.mirrored, first.alignment.quarter_turns)}
+    alike = []
+    for rank, fit in ranked[1:]:
+        way = fit.alignment.mirrored, fit.alignment.quarter_turns
+        if rank == ranked[0][0] and way not in ways:
+            ways.add(way)
+            alike.append(fit.alignment)
+    return [replace(first, alike=tuple(alike)), *(fit for _, fit in ranked[1:])]
 
 
 def align_views(
     views: Mapping[str, Sequence[Piece]], submission: Sequence[Piece], snap: Fraction,
-    accepted: Sequence[Alignment] = (),
+    accepted: Sequence[Alignment] = (), told: Told = untold,
 ) -> tuple[str, Fit] | None:  # fmt: skip
     """The best fit for all views together, and the name of the one that most is found of: it may lie by itself.
 
@@ -116,7 +149,7 @@ def align_views(
     plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
     found: dict[Alignment, tuple[str, Fit]] = {}
     for name, key in views.items():
-        for fit in align(key, submission, snap, accepted):
+        for fit in align(key, submission, snap, accepted, told):
             found.setdefault(replace(fit.alignment, shift=NO_SHIFT), (name, fit))
         if len(views) == 1:
             break
@@ -131,8 +164,11 @@ def align_views(
         way = fit.alignment.mirrored, fit.alignment.quarter_turns
         left = sum(_left_over(key, submission, seen[other], snap) for other, key in views.items() if other in seen)
         rank = sum(2 * f.equal + f.levels for f in seen.values()) - 2 * left - (0 if way in plain else TURNED)
-        ranked.append((rank, -n, max(seen.items(), key=lambda s: s[1].equal)))
-    return max(ranked, key=lambda r: r[:2])[2]
+        also_told = told([f.alignment for f in seen.values()])
+        ranked.append((rank, also_told, -n, max(seen.items(), key=lambda s: s[1].equal)))
+    ranked.sort(key=lambda r: r[:3], reverse=True)
+    best = _told_alike([(list(r[:2]), r[3][1]) for r in ranked])[0]
+    return ranked[0][3][0], best
 
 
 def _left_over(key: Sequence[Piece], theirs: Sequence[Piece], fit: Fit, snap: Fraction) -> int:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from dimaudit.grade.align import Fit, align_view, align_views, laid
+from dimaudit.grade.align import Fit, align_view, align_views, laid, moved
 from dimaudit.grade.layout import Piece, layout
 from dimaudit.grade.pair import Pairing, lying_on, pair
 from dimaudit.grade.sized import Sizes, sizes
@@ -91,7 +91,10 @@ def lay_out(
     ]
     furniture = {_place(p) for p in key.furniture}
     drawn = [p for p in own if _place(p) not in furniture]
-    found = align_views({name: [key.pieces[k] for k in key.in_view(name)] for name in names}, drawn, snap, accepted)
+    found = align_views(
+        {name: [key.pieces[k] for k in key.in_view(name)] for name in names}, drawn, snap, accepted,
+        lambda ways: _told(key.examined, submission, ways),
+    )  # fmt: skip
     if found is None:
         return None
     main, fit = found
@@ -114,13 +117,13 @@ def lay_out(
                 continue
             way = other.alignment
         by_view[name] = way
-        moved = [laid(own[s], way) for s in free]
+        now = [laid(own[s], way) for s in free]
         number = {k: n for n, k in enumerate(key.in_view(name))}
         inside = [[number[k] for k in own] for own in wholes if number.keys() >= set(own)]
-        for k, n in pair(mine, moved, float(snap), inside).of_key.items():
+        for k, n in pair(mine, now, float(snap), inside).of_key.items():
             s = free[n]
             of_key[key.in_view(name)[k]] = s
-            pieces[s], ways[s] = moved[n], way
+            pieces[s], ways[s] = now[n], way
         taken = set(of_key.values())
         left = [s for s in left if s not in taken]
     missing = tuple(k for k in range(len(key.pieces)) if k not in of_key)
@@ -132,6 +135,22 @@ def lay_out(
         key, submission, rubric, fit, own, tuple(pieces), tuple(ways), by_view, pairing, found_sizes, tolerance,
         {s.origin.handle: s.origin for s in submission.sheet.shapes},
     )
+
+
+def _told(key: Examined, submission: Examined, ways: Iterable[Alignment]) -> int:
+    """How many of the key's dimensions end where one of the submission's does, laid in one of these ways."""
+    own = _ends(key, Alignment())
+    return len(own & {end for way in ways for end in _ends(submission, way)})
+
+
+def _ends(examined: Examined, way: Alignment) -> set[tuple[object, ...]]:
+    """Where each dimension ends, to 1/1000: to tell alike ways to lay a layout apart, not to judge it."""
+    found: set[tuple[object, ...]] = set()
+    for judgement in examined.audit.judgements:
+        spots = [moved(end.feature.at, way) for end in judgement.attached.ends if end.feature is not None]
+        if spots:
+            found.add((judgement.attached.dimension.kind, *sorted((round(x, 3), round(y, 3)) for x, y in spots)))
+    return found
 
 
 def _place(piece: Piece) -> tuple[object, ...]:

@@ -95,7 +95,10 @@ def lost(flange: Flange) -> dict[Criterion, float]:
 WAYS: dict[str, tuple[Way, str]] = {
     "turned counter-clockwise": (lambda p: (-p[1], p[0]), "the layout is turned a quarter counter-clockwise"),
     "turned clockwise": (lambda p: (p[1], -p[0]), "the layout is turned a quarter clockwise"),
-    "upside down": (lambda p: (-p[0], -p[1]), "the layout is upside down (turned by a half)"),
+    "upside down": (
+        lambda p: (-p[0], -p[1]),
+        "the layout is upside down (turned by a half) or mirrored left to right: on this part it is the same",
+    ),
 }
 
 

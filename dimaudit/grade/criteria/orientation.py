@@ -13,7 +13,9 @@ def mark(laid_out: LaidOut, asked: Asked) -> CriterionMark:
     if not way.mirrored and not way.quarter_turns:
         return marked(asked, 1, ())
     allowed = (rubric.mirrored or not way.mirrored) and (rubric.turned or way.quarter_turns % 4 == 0)
-    what = f"the layout is {_words(way)}"
+    simple = (a for a in laid_out.fit.alike if not a.mirrored or a.quarter_turns % 2 == 0)  # one command makes it
+    others = [_words(a) for a in simple if a.mirrored or a.quarter_turns]
+    what = f"the layout is {' or '.join([_words(way), *others])}" + (": on this part it is the same" if others else "")
     why = ("the rubric lets it pass",) if allowed else (
         "it is charged here once; everything else was compared after the layout was put right",
     )  # fmt: skip

@@ -24,6 +24,11 @@ FACTORS = tuple(
 """Key's length over the submission's: inch and millimetre, centimetre, foot, and a layout drawn half or double size."""
 WANTED = 0.5
 """A layout drawn at the key's own scale has this share of its pieces; else other scales are tried, too."""
+ODD = 0.75
+"""Another scale than these is looked at where it gives this share of the key's sizes, and more than twice as many as
+they do: so few learners draw at one that a wrong size is likelier."""
+SIMPLE = 10000
+"""The largest denominator of such a scale where that is the scale within the snap distance."""
 TURNED = 2
 """What a turn or a mirroring that is not accepted must win by: as much as one piece; a misplaced hole is likelier."""
 CLOSE = 4
@@ -96,7 +101,7 @@ def align(
     plain = {(a.mirrored, a.quarter_turns) for a in accepted} | {(False, 0)}
     found: list[tuple[tuple[int, ...], Fit]] = []
     """Each fit behind what ranks it."""
-    for n, factor in enumerate(_likely(own, theirs)):
+    for n, factor in enumerate(_likely(own, theirs, snap)):
         for order, (mirrored, turns) in enumerate((m, t) for m in (False, True) for t in range(4)):
             turned = Alignment(factor, mirrored, turns)
             accepted_so = (mirrored, turns) in plain
@@ -176,7 +181,7 @@ def _left_over(key: Sequence[Piece], theirs: Sequence[Piece], fit: Fit, snap: Fr
     return len(pair(key, [laid(p, fit.alignment) for p in theirs], float(snap)).missing)
 
 
-def _likely(key: Sequence[Piece], theirs: Sequence[Piece]) -> list[Fraction]:
+def _likely(key: Sequence[Piece], theirs: Sequence[Piece], snap: Fraction) -> list[Fraction]:
     """Scales worth a look: the key's own, and the one that gives the most pieces the size of one of the key's."""
     wanted = {(p.kind, round(log(size), 4)) for p in key if (size := _extent(p))}
     sizes = [(p.kind, log(size)) for p in theirs if (size := _extent(p))]
@@ -185,7 +190,33 @@ def _likely(key: Sequence[Piece], theirs: Sequence[Piece]) -> list[Fraction]:
         return len({(kind, round(size + log(factor), 4)) for kind, size in sizes} & wanted)
 
     best = max(FACTORS, key=alike)  # the first of equals, and the key's own is the first of all
+    odd = _odd(key, theirs, snap) if alike(best) < WANTED * len(wanted) else None
+    if odd is not None and alike(odd) >= max(ODD * len(wanted), 2 * alike(best) + 1):
+        return [FACTORS[0], odd]
     return [FACTORS[0]] if best == FACTORS[0] else [FACTORS[0], best]
+
+
+def _odd(key: Sequence[Piece], theirs: Sequence[Piece], snap: Fraction) -> Fraction | None:
+    """The scale that the most pairs of pieces have, whatever it is."""
+    votes: dict[float, list[tuple[Fraction, Fraction]]] = defaultdict(list)
+    others: dict[Kind, set[Fraction]] = defaultdict(set)
+    for piece in theirs:
+        others[piece.kind].add(_reach(piece))
+    for kind, size in {(p.kind, _reach(p)) for p in key}:
+        for other in others[kind]:
+            if size and other:
+                votes[round(log(size / other), 3)].append((size, other))
+    if not votes:
+        return None
+    size, other = max(max(votes.values(), key=lambda pairs: len(pairs)))  # of the largest the least rounding
+    simple = (size / other).limit_denominator(SIMPLE)
+    return simple if abs(simple * other - size) <= snap else size / other
+
+
+def _reach(piece: Piece) -> Fraction:
+    """A radius, or the longer way along x or y: exact."""
+    (ax, ay), (bx, by) = piece.spots[0], piece.spots[-1]
+    return piece.radius or max(abs(bx - ax), abs(by - ay))
 
 
 def _extent(piece: Piece) -> float:

@@ -329,3 +329,14 @@ def test_the_digest_tells_equal_layouts_and_only_these() -> None:
     assert same.geometry == marks(KEY).geometry
     assert marks(replace(KEY, width=8.25)).geometry != same.geometry
     assert marks(replace(KEY, cuts=(0.5,))).geometry == same.geometry
+
+
+@pytest.mark.parametrize("times", [1.1, 0.9, 3.0, 25.0], ids=str)
+def test_an_odd_scale_is_named_and_charged_once(times: float) -> None:
+    """One number wrong beside it is one fault more; a rubric that lets other units pass lets no odd scale pass."""
+    free = replace(RUBRIC, other_units=True)
+    found = marks(replace(KEY, scale=times), free)
+    assert taken(found) == {C.UNITS: F(5)}
+    (said,) = [d.what for m in found.marks if m.criterion is C.UNITS for d in m.deductions]
+    assert said == f"everything is drawn {times:g} times as large as the key"
+    assert taken(marks(replace(KEY, scale=times, bolt_size=(0.75, 0.75)), free)) == {C.UNITS: F(5), C.SIZES: F(2)}

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from dimaudit.exact.number import decimal_text
+from dimaudit.grade.align import FACTORS
 from dimaudit.grade.criteria.adding import each_of, marked
 from dimaudit.grade.dimensioned import middle_of
 from dimaudit.grade.laid_out import LaidOut
@@ -43,7 +44,7 @@ def _found(laid_out: LaidOut, each: Fraction) -> Iterator[Deduction]:
             f"a length of 1 in the key is {drawn} here",
             "it is charged here once; sizes were compared after the layout was brought to the key's scale",
         ]
-    allowed = laid_out.rubric.other_units
+    allowed = laid_out.rubric.other_units and factor in FACTORS
     if allowed:
         why.append("the rubric lets it pass")
     yield Deduction(Criterion.UNITS, Fraction(0) if allowed else each, what, tuple(why))

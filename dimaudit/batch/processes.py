@@ -7,9 +7,6 @@ ends one, not even while it talks to its parent, touches the others.
 import gc
 import multiprocessing
 import os
-import signal
-import sys
-import threading
 from collections.abc import Callable
 from concurrent.futures import Future
 from concurrent.futures.process import BrokenProcessPool
@@ -17,12 +14,10 @@ from typing import TYPE_CHECKING
 
 from dimaudit.batch.limits import Limits
 from dimaudit.batch.one import Job, Outcome, Wanted, broken, outcome, unread
+from dimaudit.held import OUT_OF_MEMORY, become_worker, ended
 
 if TYPE_CHECKING:
     from pebble import ProcessPool  # loaded by the first drawing that is not known yet
-
-OUT_OF_MEMORY = 85
-"""The exit status by which a worker says that its limit was reached; it begins anew, since its memory is in pieces."""
 
 Task = Callable[[Job, Wanted], Outcome]
 
@@ -58,7 +53,7 @@ class Processes:
             if error.exitcode == OUT_OF_MEMORY:
                 found = unread(job.path, self._wanted, self._limits.too_large())
             else:
-                found = broken(job.path, self._wanted, _ended(error.exitcode))
+                found = broken(job.path, self._wanted, ended(error.exitcode))
         except BrokenProcessPool:
             found = broken(job.path, self._wanted, "its process ended before it had begun")
         except Exception as error:  # what came out could not be sent
@@ -88,55 +83,14 @@ class Processes:
             pool.join()
 
 
-def _ended(status: int | None) -> str:
-    """How a process ended, in words: by itself with a status, or by a signal."""
-    if status is not None and status < 0:
-        try:
-            name = signal.Signals(-status).name
-        except ValueError:
-            name = str(-status)
-        return f"its process was ended by signal {name} in the middle"
-    return f"its process ended in the middle, with status {status}"
-
-
 def _start(megabytes: int) -> None:
     """Makes this process a worker."""
     import dimaudit.pipeline
     import dimaudit.report.json_report  # noqa: F401 (both before the clock of the first drawing runs)
 
-    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # ended at once, whatever it is at
-    hold_to(megabytes)
-    parent = multiprocessing.parent_process()
-    assert parent is not None
-    threading.Thread(target=_end_with, args=(parent.join,), daemon=True).start()
+    become_worker(megabytes)
     gc.disable()  # `_run` collects between two drawings
     gc.freeze()
-
-
-def _end_with(wait: Callable[[], object]) -> None:
-    """Ends this process with its parent, however that came to its end."""
-    wait()
-    os._exit(1)
-
-
-def hold_to(megabytes: int) -> bool:
-    """Holds this process to so much memory for data, and says whether the system does that (setrlimit: POSIX).
-
-    Linux counts what is asked for and can be written (getrlimit(2), RLIMIT_DATA since 4.7); elsewhere RLIMIT_AS is
-    the nearest thing, and macOS does not obey it. From memory.
-    """
-    if sys.platform == "win32":
-        return False
-    import resource
-
-    kind = resource.RLIMIT_DATA if sys.platform.startswith("linux") else resource.RLIMIT_AS
-    _, most = resource.getrlimit(kind)
-    asked = megabytes * 1_000_000
-    try:
-        resource.setrlimit(kind, (asked if most == resource.RLIM_INFINITY else min(asked, most), most))
-    except (ValueError, OSError):
-        return False
-    return sys.platform != "darwin"
 
 
 def _run(task: Task, job: Job, wanted: Wanted) -> Outcome:

@@ -208,7 +208,8 @@ def _odd(key: Sequence[Piece], theirs: Sequence[Piece], snap: Fraction) -> Fract
                 votes[round(log(size / other), 3)].append((size, other))
     if not votes:
         return None
-    size, other = max(max(votes.values(), key=lambda pairs: len(pairs)))  # of the largest the least rounding
+    most = max(votes.values(), key=len)
+    size, other = max(most)  # the largest has the least rounding
     simple = (size / other).limit_denominator(SIMPLE)
     return simple if abs(simple * other - size) <= snap else size / other
 

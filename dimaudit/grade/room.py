@@ -106,7 +106,10 @@ def grade_class(
     results.sort(key=lambda r: order(r.name))
     faults = tuple((o.result.name, o.fault) for o in outcomes if o.fault)
     figures = dict(before.figures) | {o.result.sha256: o.figure for o in outcomes if o.figure}
-    return _written(folder, rubric, results, handed, faults, len(new), said, before, wanted, figures, version)
+    stopped = frozenset(o.result.name for o in outcomes if o.stopped)
+    return _written(
+        folder, rubric, results, handed, faults, stopped, len(new), said, before, wanted, figures, version
+    )
 
 
 def lost_by_key(own: Result) -> list[str]:
@@ -130,8 +133,8 @@ class FaultyKey(Exception):
 
 def _written(
     folder: Path, rubric: Rubric, results: list[Result], handed: HandedIn, faults: tuple[tuple[str, str], ...],
-    again: int, said: list[str], before: state.State, wanted: dict[str, str], figures: Mapping[str, str],
-    version: str,
+    stopped: frozenset[str], again: int, said: list[str], before: state.State, wanted: dict[str, str],
+    figures: Mapping[str, str], version: str,
 ) -> Class:  # fmt: skip
     remarks = read_remarks(folder, results)
     rows = rows_of(results, rubric, remarks)
@@ -171,7 +174,7 @@ def _written(
         if name == f"{PAGES}/{PurePath(name).name}" and _digest(folder / name) == before.written[name]:
             (folder / name).unlink()
             said.append(f"{name} deleted: its submission is not among these")
-    sound = [r for r in results if r.name not in dict(faults) and r not in handed.for_a_person]
+    sound = [r for r in results if r.name not in {*dict(faults), *stopped} and r not in handed.for_a_person]
     write_whole(folder / STATE, state.text(sound, wanted, digests, figures).encode())
     return Class(rubric, tuple(results), tuple(rows), remarks, summary, faults, again,
                  len(handed.submissions) - again, (*said, *handed.said, *remarks.said))  # fmt: skip

@@ -3,12 +3,12 @@
 Nothing here depends on how many there are: each result is that of its submission alone.
 """
 
+import gc
 import multiprocessing
+import os
 import signal
-from collections import deque
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
-from concurrent.futures.process import BrokenProcessPool
+from concurrent.futures import Future, as_completed
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -20,6 +20,7 @@ from dimaudit.grade.pages.figure import Shown, packed, shown_of
 from dimaudit.grade.reading import read_key, read_submission
 from dimaudit.grade.state import Result
 from dimaudit.grade.submissions import AGAIN, Submission
+from dimaudit.held import OUT_OF_MEMORY, become_worker, ended
 from dimaudit.model.audit import RuleFault
 from dimaudit.model.grading import ForAPerson, Rubric
 from dimaudit.pipeline import Examined
@@ -28,8 +29,12 @@ SECONDS = 120
 """For one submission, where the system has a timer for it; a layout of a class takes less than one."""
 CUT_OFF = "cut off"
 """How the reader ends what it says of such a file; what its tags name beyond that is no word for a learner."""
-AHEAD = 2
-"""Submissions given out for each worker: one that is graded, one that waits so that nobody idles."""
+LAST = 3
+"""The timer is the process's own, one for the grading and one for the picture. What does not heed it, in a library's
+loop, is ended from outside after so many times as long."""
+MEGABYTES = 2000
+"""A layout of a class takes some hundred; two workers of this size still leave room on a small machine. Common
+practice, no source."""
 
 Grader = Callable[[Key, Examined, Rubric], Result]
 
@@ -51,6 +56,8 @@ class Work:
     grader: Grader
     """A function of a module: processes that start afresh import it by its name."""
     seconds: float = SECONDS
+    megabytes: int = MEGABYTES
+    """Of memory for data, where the system can hold a process to that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +69,8 @@ class Outcome:
     """A fault of the tool itself; empty where there is none."""
     figure: str = ""
     """The picture for its page, packed; empty where there is none."""
+    stopped: bool = False
+    """By a limit: it is graded again in the next run, when the machine may have more time."""
 
 
 class _TooLong(BaseException):
@@ -74,38 +83,51 @@ _key: Key | None = None
 
 def graded(work: Work, submissions: Sequence[Submission], jobs: int, done: Callable[[], None]) -> list[Outcome]:
     """An outcome for each submission, in their order. `done` is called once for each."""
-    found: dict[int, Outcome] = {}
-    waiting = deque(range(len(submissions)))
-    while waiting:
-        suspects = _until_broken(work, submissions, waiting, min(jobs, len(waiting)), found, done)
-        for n in suspects:  # one of them broke its process; alone, each shows whether it was it
-            if _until_broken(work, submissions, deque([n]), 1, found, done):
-                found[n] = _broken(submissions[n], "its process ended in the middle")
-                done()
-    return [found[n] for n in range(len(submissions))]
+    if not submissions:
+        return []
+    from pebble import ProcessPool
 
-
-def _until_broken(
-    work: Work, submissions: Sequence[Submission], waiting: deque[int], jobs: int, found: dict[int, Outcome],
-    done: Callable[[], None],
-) -> list[int]:  # fmt: skip
-    """Takes from `waiting` until nothing is left or a process broke; then those that were given out."""
     context = multiprocessing.get_context("spawn")  # the same on every system, and nothing of the parent is shared
-    running: dict[Future[Outcome], int] = {}
-    with ProcessPoolExecutor(jobs, context, _start, (work,)) as pool:
-        try:
-            while waiting or running:
-                while waiting and len(running) < AHEAD * jobs:
-                    running[pool.submit(_one, submissions[waiting[0]])] = waiting[0]
-                    waiting.popleft()
-                ready, _ = wait(running, return_when=FIRST_COMPLETED)
-                for future in ready:
-                    outcome = future.result()
-                    found[running.pop(future)] = outcome
-                    done()
-        except BrokenProcessPool:
-            return sorted(running.values()) or [waiting.popleft()]
-    return []
+    pool = ProcessPool(min(jobs, len(submissions)), initializer=_begin, initargs=(work,), context=context)
+    try:
+        futures = [pool.schedule(_held, (s,), timeout=LAST * work.seconds) for s in submissions]
+        for _ in as_completed(futures):
+            done()
+        return [_taken(work, s, future) for s, future in zip(submissions, futures, strict=True)]
+    finally:
+        pool.stop()  # type: ignore[no-untyped-call]
+        pool.join()
+
+
+def _taken(work: Work, submission: Submission, future: "Future[Outcome]") -> Outcome:
+    from pebble import ProcessExpired
+
+    try:
+        return future.result()
+    except TimeoutError:
+        return _stopped(submission, f"took longer than {work.seconds:g} seconds")
+    except ProcessExpired as error:
+        if error.exitcode == OUT_OF_MEMORY:
+            return _stopped(submission, f"took more than {work.megabytes} MB of memory")
+        return _broken(submission, ended(error.exitcode))
+    except Exception as error:  # what came out could not be sent, or no process could be started
+        return _broken(submission, f"{type(error).__name__}: {error}")
+
+
+def _begin(work: Work) -> None:
+    """Makes a process a worker."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the parent gets it, too, and ends its workers
+    become_worker(work.megabytes)
+    _start(work)
+
+
+def _held(submission: Submission) -> Outcome:
+    try:
+        return _one(submission)
+    except MemoryError:
+        os._exit(OUT_OF_MEMORY)
+    finally:
+        gc.collect()  # a document is full of cycles
 
 
 def _start(work: Work) -> None:
@@ -130,8 +152,9 @@ def _one(submission: Submission) -> Outcome:
         to_do = "open it in the program that drew it, and save it as DXF anew"
         result = ForAPerson("", "", "", why, to_do, AGAIN)
     except _TooLong:
-        why = f"grading it took longer than {_work.seconds:g} seconds"
-        result = ForAPerson("", "", "", why, "see whether it holds far more than the layout; mark it by hand")
+        return _stopped(submission, f"took longer than {_work.seconds:g} seconds")
+    except MemoryError:
+        raise
     except Exception as error:
         return _broken(submission, f"{type(error).__name__}: {error}")
     shown, fault = _picture(submission, result, _work.seconds)
@@ -149,9 +172,19 @@ def _picture(submission: Submission, result: Result, seconds: float) -> tuple[Sh
         return Shown(why="the file could not be read"), ""
     except _TooLong:
         return Shown(why=f"drawing it took longer than {seconds:g} seconds"), ""
+    except MemoryError:
+        raise
     except Exception as error:
         why = "a fault of dimaudit itself ended its drawing"
         return Shown(why=why), f"the picture: {type(error).__name__}: {error}"
+
+
+def _stopped(submission: Submission, why: str) -> Outcome:
+    """A limit was reached: no picture is drawn, which might take as much again."""
+    to_do = "see whether it holds far more than the layout; mark it by hand"
+    result = _named(ForAPerson("", "", "", f"grading it {why}", to_do, AGAIN), submission)
+    shown = Shown(why=f"grading it {why}, so no picture was drawn")
+    return Outcome(result, figure=packed(shown), stopped=True)
 
 
 def _broken(submission: Submission, error: str) -> Outcome:

@@ -1,5 +1,11 @@
 """Submissions graded side by side: one that breaks ends no other, and the number of workers changes nothing."""
 
+import os
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Callable
 from fractions import Fraction
 from hashlib import sha256
 from pathlib import Path
@@ -20,6 +26,13 @@ def endless(*_: object) -> Graded:
     """A grader that never comes to an end."""
     while True:
         pass
+
+
+def hungry(*_: object) -> Graded:
+    """A grader that takes all the memory there is."""
+    held: list[bytes] = []
+    while True:
+        held.append(bytes(10_000_000))
 
 
 def work(folder: Path, **more: object) -> Work:
@@ -66,7 +79,7 @@ def test_one_that_breaks_ends_no_other(tmp_path):
         assert result.to_do
         assert str(tmp_path) not in result.why, "a person knows the file by the name it was handed in with"
     assert found["crash"].fault == "RuntimeError: the stand-in broke"
-    assert found["die"].fault == "its process ended in the middle"
+    assert found["die"].fault.startswith("its process ended in the middle, with status ")
     assert found["noise"].fault == found["person"].fault == ""
 
 
@@ -75,6 +88,61 @@ def test_one_that_never_ends_is_for_a_person(tmp_path):
     outcome = run(work(tmp_path, grader=endless, seconds=0.5), [submission(hand_in(tmp_path, "a.dxf"))])["a"]
     assert isinstance(outcome.result, ForAPerson)
     assert outcome.result.why == "grading it took longer than 0.5 seconds"
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="RLIMIT_DATA is counted so on Linux only")
+def test_one_that_takes_all_memory_is_for_a_person(tmp_path):
+    """At once, and it is tried again in the next run."""
+    outcome = run(work(tmp_path, grader=hungry, megabytes=600), [submission(hand_in(tmp_path, "a.dxf"))])["a"]
+    assert isinstance(outcome.result, ForAPerson)
+    assert outcome.result.why == "grading it took more than 600 MB of memory"
+    assert outcome.stopped
+    assert outcome.fault == ""
+
+
+@pytest.mark.skipif(not sys.platform.startswith("linux"), reason="it looks into /proc")
+@pytest.mark.parametrize("by", [signal.SIGTERM, signal.SIGKILL])
+def test_workers_end_with_the_command(tmp_path, by):
+    """However that ends; they write their numbers where they began."""
+    hand_in(tmp_path, "a.dxf")
+    key(tmp_path)
+    code = (
+        f"import sys; sys.path.insert(0, {str(Path(__file__).parent.parent)!r})\n"
+        "from pathlib import Path\nfrom grade import test_workers as t\n"
+        f"folder = Path({str(tmp_path)!r})\n"
+        "if __name__ == '__main__':\n"
+        "    t.graded(t.work(folder, grader=t.noted), [t.submission(folder / 'a.dxf')], 1, lambda: None)\n"
+    )
+    script = tmp_path / "command.py"
+    script.write_text(code)
+    command = subprocess.Popen([sys.executable, script], cwd=tmp_path)
+    note = tmp_path / "number"
+    assert within(60, lambda: note.exists() and note.read_text() != "")
+    command.send_signal(by)
+    command.wait(30)
+    assert within(30, lambda: not alive(int(note.read_text())))
+
+
+def noted(*_: object) -> Graded:
+    """A grader that writes which process it is in, and never comes to an end."""
+    Path("number").write_text(str(os.getpid()))
+    while True:
+        time.sleep(1)
+
+
+def alive(process: int) -> bool:
+    """Whether it runs: one that has ended, and that nobody asked for its status, does not (proc(5))."""
+    try:
+        return Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
+    except OSError:
+        return False
+
+
+def within(seconds: float, so: Callable[[], bool]) -> bool:
+    end = time.monotonic() + seconds
+    while not (well := so()) and time.monotonic() < end:
+        time.sleep(0.1)
+    return well
 
 
 @pytest.mark.parametrize("jobs", [1, 3])

@@ -46,6 +46,11 @@ def hold_to(megabytes: int) -> bool:
     return sys.platform != "darwin"
 
 
+def out_of_memory(error: Exception) -> bool:
+    """Whether an error says that there is no more memory: a library in C++ has words of its own for it."""
+    return isinstance(error, MemoryError) or any(word in str(error) for word in ("bad_alloc", "could not allocate"))
+
+
 def ended(status: int | None) -> str:
     """How a process ended, in words: by itself with a status, or by a signal."""
     if status is not None and status < 0:

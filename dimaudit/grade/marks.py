@@ -7,6 +7,7 @@ from pathlib import PurePath
 from dimaudit.grade.centrelines import centrelines_missing
 from dimaudit.grade.criteria import CRITERIA
 from dimaudit.grade.feature import features
+from dimaudit.grade.in_line import out_of_line
 from dimaudit.grade.laid_out import Key, LaidOut, lay_out
 from dimaudit.grade.words import counted
 from dimaudit.model.grading import Asked, Criterion, ForAPerson, Graded, Rubric
@@ -69,6 +70,6 @@ def _remarks(laid_out: LaidOut) -> list[str]:
         for loss in audit.losses
     ]
     found += [f"the check '{fault.rule}' failed on it: {fault.error}" for fault in laid_out.submission.faults]
-    return found + centrelines_missing(laid_out)
+    return [*found, *centrelines_missing(laid_out), *out_of_line(laid_out)]
 
 

@@ -15,7 +15,8 @@ ABOUT = {
     Criterion.PLACE: "Where the part lies about the origin.",
     Criterion.FEATURES: "Every edge, hole and window of the key is there.",
     Criterion.SIZES: "Every number of the key is drawn right. One wrong number is charged once, however much follows.",
-    Criterion.SHAPE: "What the key draws level, square, in line, tangent or alike, without a number, is drawn so.",
+    Criterion.SHAPE: "What the key draws level, square, in line, tangent or alike, without a number, is drawn so: also "
+    "where a hole of a row stands that has no number of its own.",
     Criterion.DIMENSIONS: "The dimensions are there, right, well stated and associated.",
     Criterion.TYPED: "No number is typed over the measured one.",
     Criterion.LINEWORK: "Nothing is drawn twice, left open, or drawn that the key does not have.",

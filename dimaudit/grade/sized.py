@@ -71,6 +71,8 @@ class Fault:
     """What the key's dimensions say, one by one, where several are off for one reason."""
     tilted: bool = False
     """An edge that the key draws level or upright is not; `moved` is how far its ends are off each other's level."""
+    between: tuple[tuple[int, ...], ...] = ()
+    """Of a distance: the pieces at its one end, and at its other."""
     form: str = ""
     """How an arc or a curve runs otherwise than the key's, or a bolt circle's holes are turned, in words."""
 
@@ -227,6 +229,15 @@ def _as_one(
     loose: Iterable[tuple[frozenset[int], int, Fraction]], key: Sequence[Piece]
 ) -> Iterator[tuple[tuple[int, ...], Point]]:
     """What is off alike is one thing that was moved; so is what is off along both axes, and a closed window."""
+    loose = list(loose)
+    rounds: dict[Point, set[int]] = defaultdict(set)
+    for n in {n for pieces, _, _ in loose for n in pieces if key[n].kind is Kind.CIRCLE}:
+        x, y = (next((by for at, a, by in loose if a == axis and n in at), Fraction(0)) for axis in (0, 1))
+        rounds[x, y].add(n)
+    for moved, together in sorted(rounds.items()):
+        yield tuple(sorted(together)), moved  # each by its own way, though some are off alike along one axis
+    taken = frozenset[int]().union(*rounds.values())
+    loose = [(rest, axis, by) for at, axis, by in loose if (rest := at - taken)]
     alike: dict[tuple[int, Fraction], set[int]] = defaultdict(set)
     for pieces, axis, by in loose:
         alike[axis, by] |= pieces
@@ -252,11 +263,12 @@ def _fault(axis: int, off: Wrong | Moved | Askew | Tilted, pieces_at: Callable[[
 
     match off:
         case Wrong(step, low, high, wanted, drawn, also):
-            pieces = (*pieces_at(low), *pieces_at(high))
+            sides = pieces_at(low), pieces_at(high)
+            pieces = (*sides[0], *sides[1])
             share = step.share or Fraction(1)
             return Fault(
                 abs(wanted) / share, abs(drawn) / share, (step.dimension,), tuple(dict.fromkeys(pieces)), axis, step.by,
-                numbers=tuple(_numbers((off, *also)).values()) if also else (),
+                numbers=tuple(_numbers((off, *also)).values()) if also else (), between=sides,
             )  # fmt: skip
         case Moved(node, by, steps):
             numbers = _numbers(steps)

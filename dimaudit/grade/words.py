@@ -52,6 +52,8 @@ def named_piece(piece: Piece, key: Key, around: tuple[Point, Point] | None = Non
     match piece.kind:
         case Kind.CIRCLE:
             what = "centreline circle" if piece.role is LineRole.CENTRE else "hole"
+            if around is not None and what == "hole" and bounds((piece,)) == around:
+                what = "outer circle"
             return f"the Ø{size_text(2 * piece.radius, unit)} {hidden}{what} at {spot_text(piece.spots[0], unit)}"
         case Kind.ARC:
             return f"the {hidden}R{size_text(piece.radius, unit)} arc about {spot_text(piece.spots[0], unit)}"

@@ -20,7 +20,7 @@ from dimaudit.grade.pages.figure import Shown, packed, shown_of
 from dimaudit.grade.reading import read_key, read_submission
 from dimaudit.grade.state import Result
 from dimaudit.grade.submissions import AGAIN, Submission
-from dimaudit.held import OUT_OF_MEMORY, become_worker, ended
+from dimaudit.held import OUT_OF_MEMORY, become_worker, ended, out_of_memory
 from dimaudit.model.audit import RuleFault
 from dimaudit.model.grading import ForAPerson, Rubric
 from dimaudit.pipeline import Examined
@@ -153,9 +153,9 @@ def _one(submission: Submission) -> Outcome:
         result = ForAPerson("", "", "", why, to_do, AGAIN)
     except _TooLong:
         return _stopped(submission, f"took longer than {_work.seconds:g} seconds")
-    except MemoryError:
-        raise
     except Exception as error:
+        if out_of_memory(error):
+            raise MemoryError from error
         return _broken(submission, f"{type(error).__name__}: {error}")
     shown, fault = _picture(submission, result, _work.seconds)
     faults = "; ".join([*(f"{fault.rule}: {fault.error}" for fault in broken), *([fault] if fault else [])])
@@ -172,9 +172,9 @@ def _picture(submission: Submission, result: Result, seconds: float) -> tuple[Sh
         return Shown(why="the file could not be read"), ""
     except _TooLong:
         return Shown(why=f"drawing it took longer than {seconds:g} seconds"), ""
-    except MemoryError:
-        raise
     except Exception as error:
+        if out_of_memory(error):
+            raise MemoryError from error
         why = "a fault of dimaudit itself ended its drawing"
         return Shown(why=why), f"the picture: {type(error).__name__}: {error}"
 

@@ -139,3 +139,19 @@ def test_one_size_that_both_views_show_is_one_fault() -> None:
 
 def test_views_farther_apart_cost_nothing() -> None:
     assert lost(Flange(side_at=(6.0, 0.0))) == {}
+
+
+PLACES: dict[str, tuple[Spot, tuple[str, ...]]] = {
+    "farther apart": ((6.0, 0.0), ()),
+    "too low": ((4.0, -0.5), ("two views are .500 out of line, which the key has in line; it costs nothing",)),
+    "on the other side": (
+        (-6.0, 0.0), ("a view is on the other side of its neighbour than in the key; it costs nothing",),
+    ),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("at", "words"), PLACES.values(), ids=PLACES)
+def test_where_a_view_stands_to_its_neighbour_is_said(at: Spot, words: tuple[str, ...]) -> None:
+    """Views are in line by their projection (ISO 128-3, first and third angle)."""
+    assert lost(Flange(side_at=at)) == {}
+    assert tuple(r for r in marks(Flange(side_at=at)).remarks if "view" in r) == words

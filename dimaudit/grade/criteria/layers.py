@@ -71,8 +71,9 @@ def _found(laid_out: LaidOut, asked: LayerAsked, each: Fraction) -> Iterator[Ded
             wrong["layer", layer].append((handles, name))
         if entities and entity.upper() not in entities:
             wrong["entity", entity].append((handles, name))
-    thing = THINGS[asked.purpose]
     for (what, found), own in sorted(wrong.items()):
+        holes = all(" hole at " in name for _, name in own)
+        thing = "hole" if holes else THINGS[asked.purpose]
         wanted = " or ".join(asked.layers if what == "layer" else asked.entities)
         said = f"on layer {found}" if what == "layer" else f"drawn as {found}"
         names = list(dict.fromkeys(name for _, name in own if name))
@@ -96,11 +97,17 @@ def _drawn(laid_out: LaidOut, s: int, asked: LayerAsked, name: str) -> list[Draw
     return [(layer, entity, handles, name)]
 
 
+def _on_layer(laid_out: LaidOut, s: int, asked: LayerAsked) -> bool:
+    """Whether a piece is on a layer that is asked: one on another mostly has its linetype from there, one cause."""
+    layers = {name.casefold() for name in asked.layers}
+    return not layers or any(layer.casefold() in layers for layer, *_ in _drawn(laid_out, s, asked, ""))
+
+
 def _other_linetype(laid_out: LaidOut, asked: LayerAsked, each: Fraction) -> Iterator[Deduction]:
     wrong: dict[LineRole, list[int]] = defaultdict(list)
     for k in _asked(laid_out, asked.purpose):
         s = laid_out.pairing.of_key.get(k)
-        if s is not None and laid_out.own[s].role is not laid_out.key.pieces[k].role:
+        if s is not None and laid_out.own[s].role is not laid_out.key.pieces[k].role and _on_layer(laid_out, s, asked):
             wrong[laid_out.own[s].role].append(k)
     for role, own in sorted(wrong.items()):
         thing = {LineRole.OUTLINE: "a visible edge", LineRole.HIDDEN: "a hidden edge", LineRole.CENTRE: "a centreline"}

@@ -52,8 +52,15 @@ def _faults(laid_out: LaidOut, near: list[int], each: Fraction) -> Iterator[Dedu
     for fault in faults_among(shapes, inside, unit, Settings()):
         said = _said(fault, unit)
         if said is not None:
-            x, y = fault.at
-            yield Deduction(Criterion.LINEWORK, each, said[0], (said[1],), fault.handles, (float(x), float(y)))
+            (x, y), why = fault.at, [said[1]]
+            if fault.kind is FaultKind.DUPLICATE:
+                twice = set(fault.handles)
+                for k, s in laid_out.pairing.of_key.items():
+                    if not twice.isdisjoint(laid_out.own[s].handles):
+                        x, y = laid_out.own[s].middle  # not at a corner that it shares
+                        why.append(f"it is {named(laid_out.key, k)}")
+                        break
+            yield Deduction(Criterion.LINEWORK, each, said[0], tuple(why), fault.handles, (float(x), float(y)))
 
 
 def _open(laid_out: LaidOut, each: Fraction, charged: set[str], near: list[int]) -> Iterator[Deduction]:

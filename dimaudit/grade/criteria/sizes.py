@@ -7,8 +7,9 @@ from dimaudit.exact.real import middle, minus
 from dimaudit.grade.causes import cause, numbers_of, printed
 from dimaudit.grade.criteria.adding import beyond, each_of, marked, shared
 from dimaudit.grade.laid_out import LaidOut
+from dimaudit.grade.layout import Kind
 from dimaudit.grade.sized import Fault, Measure, Number
-from dimaudit.grade.words import counted, key_handles, length_text, named_all, place_of, said, shown
+from dimaudit.grade.words import counted, key_handles, length_text, named, named_all, place_of, said, shown
 from dimaudit.model.audit import Judgement
 from dimaudit.model.drawing import Point
 from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
@@ -58,8 +59,10 @@ def _charged(laid_out: LaidOut, fault: Fault, each: Fraction) -> Deduction:
         found = (cause(fault, n, judged.get(n.dimension), others, laid_out.tolerance) for n in numbers or _own(fault))
         why += [f"likely cause: {text}" for text in dict.fromkeys(found) if text]
     if rubric.close is not None and off <= rubric.close and fault.measure is not Measure.ANGLE:
-        share = min(share, rubric.close_costs)
         why.append(f"close: off by no more than {length_text(rubric.close, unit)}")
+        if rounded and share != rubric.close_costs:
+            why.append(f"of both shares, {share} and {rubric.close_costs}, the smaller is taken")
+        share = min(share, rubric.close_costs)
     if share != 1:
         why.append(shared(share, each))
     if len(numbers) > 1:
@@ -83,6 +86,8 @@ def _what(laid_out: LaidOut, fault: Fault, unit: Unit | None) -> str:
     name = named_all(laid_out.key, fault.pieces)
     verb = "is" if len(fault.pieces) == 1 else "are"
     if fault.moved is not None:
+        if _lengthwise(laid_out, fault):
+            return f"{name} ends elsewhere: {moved_text(fault.moved, unit)}"
         against = f", against what is measured from {'it' if verb == 'is' else 'them'}" if fault.numbers else ""
         return f"{name} {verb} out of place: {moved_text(fault.moved, unit)}{against}"
     if fault.form:
@@ -93,6 +98,11 @@ def _what(laid_out: LaidOut, fault: Fault, unit: Unit | None) -> str:
     match fault.measure:
         case Measure.DISTANCE:
             way = {0: " along x", 1: " along y"}.get(-1 if fault.axis is None else fault.axis, "")
+            slanted = _slanted(laid_out, fault)
+            if slanted is not None:
+                return f"{named_all(laid_out.key, (slanted,))} is {wrong}{way}"
+            if fault.between:
+                name = " and ".join(_with_others(laid_out, side) for side in fault.between)
             return f"a distance{way} is {wrong}, between {name}"
         case Measure.BOLT_CIRCLE:
             return f"the bolt circle is {wrong}: {name}"
@@ -100,6 +110,32 @@ def _what(laid_out: LaidOut, fault: Fault, unit: Unit | None) -> str:
             return f"an angle is {wrong}, between {name}"
         case _:
             return f"{name} {verb} drawn {wrong}"
+
+
+def _lengthwise(laid_out: LaidOut, fault: Fault) -> bool:
+    """Whether it is one edge, that is off along itself only: its end is."""
+    piece = laid_out.key.pieces[fault.pieces[0]]
+    if len(fault.pieces) != 1 or piece.kind is not Kind.STRAIGHT or fault.moved is None:
+        return False
+    (ax, ay), (bx, by) = piece.spots
+    return (ay == by and not fault.moved[1]) or (ax == bx and not fault.moved[0])
+
+
+def _slanted(laid_out: LaidOut, fault: Fault) -> int | None:
+    """The slanted edge that is as long as the number says along its axis: a chamfer's leg."""
+    for n in fault.pieces if fault.axis is not None else ():
+        piece = laid_out.key.pieces[n]
+        if piece.kind is Kind.STRAIGHT:
+            legs = [abs(b - a) for a, b in zip(*piece.spots, strict=True)]
+            if all(legs) and legs[fault.axis or 0] == fault.key:
+                return n
+    return None
+
+
+def _with_others(laid_out: LaidOut, side: tuple[int, ...]) -> str:
+    """The first of what stands on a level, and how much more does."""
+    names = list(dict.fromkeys(named(laid_out.key, n) for n in side))
+    return names[0] + (f" (and {len(names) - 1} more in line with it)" if len(names) > 1 else "")
 
 
 def moved_text(moved: Point, unit: Unit | None) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
+from typing import Any
 
 import pytest
 
@@ -60,3 +61,16 @@ def test_a_fault_costs_the_same_on_a_part_that_is_even_all_round(way: Callable[[
     rubric = replace(RUBRIC, turned=True, mirrored=True, own_scheme=False)
     of, block = key_of(examined(BOTH)), replace(BOTH, bolts=((1.25, 2.5), (7.0, 2.5)))
     assert taken(marks(replace(block, way=way), rubric, of)) == taken(marks(block, rubric, of))
+
+
+FOUR = replace(BOTH, bolts=((1.0, 1.0), (7.0, 1.0), (1.0, 4.0), (7.0, 4.0)), bolt_size=(0.5,) * 4)
+
+
+@pytest.mark.parametrize("change", [
+    {"bolt_size": (0.375, 0.5, 0.5, 0.5)}, {"dims": tuple(d for d in BOTH.dims if d != "bolt size")},
+], ids=["one of another size", "their size not stated"])  # fmt: skip
+def test_of_like_holes_one_size_is_one_number_in_any_scheme(change: dict[str, Any]) -> None:
+    """On a part that looks the same turned by a half, its dimensions run from the other edges: another scheme."""
+    of = key_of(examined(FOUR))
+    block = replace(FOUR, **change)
+    assert taken(marks(replace(block, way=by_a_half), of=of)) == taken(marks(block, of=of))

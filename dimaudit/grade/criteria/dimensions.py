@@ -8,11 +8,12 @@ from dimaudit.grade.criteria import linework
 from dimaudit.grade.criteria.adding import beyond, each_of, marked, shared
 from dimaudit.grade.dimensioned import Dimensioned, Met, Said, dimensioned
 from dimaudit.grade.laid_out import LaidOut
+from dimaudit.grade.layout import Kind
 from dimaudit.grade.said_well import Quality, part_text
 from dimaudit.grade.sized import Fault, Measure
 from dimaudit.grade.words import counted, length_text, points_text, unlaid
 from dimaudit.model.audit import Judgement
-from dimaudit.model.drawing import Point
+from dimaudit.model.drawing import LineRole, Point
 from dimaudit.model.grading import Asked, Criterion, CriterionMark, Deduction
 from dimaudit.model.pointed import HoleNote, RadiusNote
 from dimaudit.model.scheme import Free, Scheme
@@ -188,9 +189,13 @@ def _by_another_fault(laid_out: LaidOut, free: list[Free], unplaced: int) -> int
     """How much is open by faults that other criteria charge: a hole of another size than its like has a size of its
     own, an edge askew a level more, and an open outline an end. `unplaced`: what is open without a place."""
     asked = {a.criterion: a for a in laid_out.rubric.criteria}
-    rounds = [f for f in laid_out.sizes.faults if f.measure in (Measure.DIAMETER, Measure.RADIUS)]
-    round_spots = _spots(laid_out, rounds if Criterion.SIZES in asked else [])
-    found = sum(f.axis == 2 and _at(f, round_spots) for f in free)
+    pieces = laid_out.key.pieces
+    wrong = {
+        (pieces[k].kind, pieces[k].radius) for f in laid_out.sizes.faults for k in f.pieces
+        if f.measure in (Measure.DIAMETER, Measure.RADIUS) and Criterion.SIZES in asked
+    }  # fmt: skip
+    open_sizes = [size for f in free if f.axis == 2 and (size := _key_size(f, laid_out)) is not None]
+    found = len(open_sizes) - len(set(open_sizes) - wrong)  # what is of one size in the key is one size
     for fault in laid_out.sizes.shape if Criterion.SHAPE in asked else ():
         spots = _spots(laid_out, [fault])
         found += any(f.axis != 2 and _at(f, spots) for f in free)
@@ -198,6 +203,15 @@ def _by_another_fault(laid_out: LaidOut, free: list[Free], unplaced: int) -> int
         faults = linework.mark(laid_out, asked[Criterion.LINEWORK]).deductions
         found += min(max(0, unplaced), sum(bool(d.points) for d in faults))
     return found
+
+
+def _key_size(free: Free, laid_out: LaidOut) -> tuple[Kind, Fraction] | None:
+    """The size in the key of something round whose size is open."""
+    for k, s in laid_out.pairing.of_key.items():
+        piece = laid_out.key.pieces[k]
+        if piece.radius and piece.role is not LineRole.CENTRE and _at(free, _cells(laid_out.own[s].spots[:1])):
+            return piece.kind, piece.radius
+    return None
 
 
 def _cells(spots: Iterable[Point]) -> set[Spot]:

@@ -101,6 +101,8 @@ def _read(entry: Mapping[str, Any]) -> Result:
     if "marks" not in entry:
         return ForAPerson(name, path, digest, str(entry["why"]), str(entry["to_do"]), str(entry["yours"]))
     factor, mirrored, turns, x, y = entry["alignment"]
+    if not all(0 <= Fraction(m["got"]) <= Fraction(m["points"]) for m in entry["marks"]):
+        raise ValueError("more points than there are")  # changed by hand: graded again
     return Graded(
         name, path, digest,
         Alignment(Fraction(factor), bool(mirrored), int(turns), (Fraction(x), Fraction(y))),

@@ -312,3 +312,14 @@ def test_results_come_back_as_they_were(tmp_path):
     assert load(path, wanted) == State({r.sha256: r for r in results}, {"a": "b"})
     assert json.loads(path.read_text())["version"] == 2
     assert load(tmp_path / "none.json", wanted) == State()
+
+
+def test_a_state_that_gives_more_than_there_is_is_not_believed(room):
+    """Somebody typed into it."""
+    room.grade()
+    path = room.marks / "graded.json"
+    kept = json.loads(path.read_text(encoding="utf-8"))
+    mark = next(m for r in kept["results"] if "marks" in r for m in r["marks"])
+    mark["got"] = str(F(mark["points"]) + 1)
+    path.write_text(json.dumps(kept), encoding="utf-8")
+    assert any("graded.json" in line for line in room.grade().said)

@@ -15,6 +15,7 @@ import pytest
 from dimaudit.grade.proposed import proposed
 from dimaudit.grade.submissions import Submission
 from dimaudit.grade.workers import Outcome, Work, graded
+from dimaudit.held import out_of_memory
 from dimaudit.model.grading import ForAPerson, Graded
 from grade import evening
 from grade.evening import hand_in, key, plate
@@ -98,6 +99,14 @@ def test_one_that_takes_all_memory_is_for_a_person(tmp_path):
     assert outcome.result.why == "grading it took more than 600 MB of memory"
     assert outcome.stopped
     assert outcome.fault == ""
+
+
+@pytest.mark.parametrize("error", [
+    MemoryError(), RuntimeError("could not allocate numpy array"), RuntimeError("std::bad_alloc"),
+], ids=repr)  # fmt: skip
+def test_a_library_in_another_language_says_no_memory_in_its_own_words(error):
+    assert out_of_memory(error)
+    assert not out_of_memory(RuntimeError("out of place"))
 
 
 @pytest.mark.skipif(not sys.platform.startswith("linux"), reason="it looks into /proc")

@@ -74,11 +74,9 @@ def test_another_programs_arithmetic(path: Path, noise: float, tmp_path: Path) -
     before, after = audit_of(path), audit_of(other)
     old = {(f.rule, f.handles): f.identity for f in before.findings if f.rule not in ABOUT_THE_WHOLE}
     new = {(f.rule, f.handles): f.identity for f in after.findings}
-    if path.stem.startswith("cleat-drill-jig"):  # its outline holds its holes together only as long as corners meet:
-        assert len(before.views) < len(after.views)  # another view, another place in it
-        old = {key: identity for key, identity in old.items() if key[0] != "unreadable-text"}
-    else:
-        assert len(before.views) == len(after.views)
+    assert len(before.views) == len(after.views)
+    if path.stem == "cleat-drill-jig":  # a tie by noise is none, so what was cut off there may as well be rounded
+        old = {key: identity for key, identity in old.items() if key[0] != "cut-off"}
     common = old.keys() & new.keys() if noise > 1e-8 else old.keys()
     assert {key: new.get(key) for key in common} == {key: old[key] for key in common}
 

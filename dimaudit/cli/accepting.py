@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from dimaudit.batch.one import Job, Wanted
-from dimaudit.cli.check import find_drawings
+from dimaudit.cli.check import drawings_in
 from dimaudit.cli.engine import ENGINE, Engine, engine_options
 from dimaudit.cli.group import CLEAN, OUR_FAULT, UNUSABLE, cli
 from dimaudit.cli.options import configurations, setting_options
+from dimaudit.cli.reports import writable
 from dimaudit.cli.saying import progress_bar, tell
 from dimaudit.config.settle import Configured
 from dimaudit.errors import UsageError
@@ -69,14 +70,11 @@ def accept(
     if day is not None and day < today:
         raise UsageError(f"--until {day} is over: name a day to come")
     engine = Engine(*map(options.pop, ENGINE))
-    files = list(find_drawings(paths))
-    if not files:
-        raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
+    files = drawings_in(paths)
     configured = configurations(**options)
     drawings = [(drawing, configured.of(drawing)) for drawing in files]
     file = file or _configured([holds for _, holds in drawings])
-    if file.exists() and any(f.exists() and file.samefile(f) for f in files):
-        raise UsageError(f"{file} is one of the drawings; a drawing is never written over: name another file")
+    writable([file], files)
     text = text_of(file) if file.exists() else HEAD
     acceptance = Acceptance(AcceptedFile(file, entries_of(file, text)), today)
     new: list[Entry] = []

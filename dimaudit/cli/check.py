@@ -73,9 +73,7 @@ def check(
       dimaudit check drawings/ --also sarif=audit.sarif --also junit=audit.xml
     """
     engine = Engine(*map(options.pop, ENGINE))
-    files = list(find_drawings(paths))
-    if not files:
-        raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
+    files = drawings_in(paths)
     writable([*([] if output is None else [output]), *(file for _, file in also)], files)
     if changed_since is not None:
         files = changed(files, changed_since)
@@ -206,6 +204,14 @@ def run(
     for report, sink in reports:
         for piece in pieces_at_end(report, totals):
             sink(piece)
+
+
+def drawings_in(paths: Sequence[Path]) -> list[Path]:
+    """As `find_drawings`. Raises UsageError where there is none."""
+    files = list(find_drawings(paths))
+    if not files:
+        raise UsageError(f"no .dxf file in {', '.join(map(str, paths))}: name a drawing, or a folder that holds some")
+    return files
 
 
 def find_drawings(paths: Iterable[Path]) -> Iterator[Path]:

@@ -12,6 +12,7 @@ import click
 
 from dimaudit.batch.limits import LEAST_MEGABYTES, MEGABYTES, SECONDS, Limits
 from dimaudit.batch.one import Job, Outcome, Wanted
+from dimaudit.cli.options import with_options
 from dimaudit.errors import UsageError
 
 if TYPE_CHECKING:
@@ -94,9 +95,7 @@ def engine_options(command: Any) -> Any:
         click.option("--scheduler", metavar="ADDRESS", help="Audit on the workers of a dask.distributed cluster, by "
                      "its scheduler's address: tcp://host:8786."),
     )  # fmt: skip
-    for option in reversed(options):
-        command = option(command)
-    return command
+    return with_options(command, options)
 
 
 ENGINE = ("jobs", "time_limit", "memory_limit", "cache", "no_cache", "scheduler")

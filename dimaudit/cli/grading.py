@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from dimaudit import __version__
+from dimaudit.cli.engine import processors
 from dimaudit.cli.group import CLEAN, FINDINGS, OUR_FAULT, cli
 from dimaudit.cli.saying import progress_bar, tell
 from dimaudit.errors import UsageError
@@ -92,7 +93,7 @@ def grade(
     with ExitStack() as stack:
         try:
             found = grade_class(
-                rubric, submissions, output, __version__, jobs or os.cpu_count() or 1, all_again=all_again,
+                rubric, submissions, output, __version__, jobs or processors(), all_again=all_again,
                 faulty_key=faulty,
                 progress=lambda n: stack.enter_context(progress_bar(Console(stderr=True), n, "grading")),
             )  # fmt: skip

@@ -1,6 +1,6 @@
 """The options that steer an audit, and what they make together with the configuration files."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from pathlib import Path
 from typing import Any, TypeVar
@@ -53,6 +53,13 @@ def default(key: str) -> str:
     return f"  [default: {default_words(key)}]"
 
 
+def with_options(command: Any, options: Sequence[Any]) -> Any:
+    """A command with options that several commands share; its help lists them in this order."""
+    for option in reversed(options):
+        command = option(command)
+    return command
+
+
 def setting_options(command: Any) -> Any:
     """The options that steer an audit, shared by the commands. Each has the name of its key."""
     options = (
@@ -81,9 +88,7 @@ def setting_options(command: Any) -> Any:
         click.option("--without-configuration", is_flag=True, help="Leave configuration files out: dimaudit.toml, and "
                      "[tool.dimaudit] in pyproject.toml."),
     )  # fmt: skip
-    for option in reversed(options):
-        command = option(command)
-    return command
+    return with_options(command, options)
 
 
 def failing_options(command: Any) -> Any:
@@ -94,9 +99,7 @@ def failing_options(command: Any) -> Any:
         click.option("--fail-on-not-judged/--pass-not-judged", default=None, help="Exit with status 1 where a "
                      "dimension, or a whole drawing, could not be judged; or don't.  [default: don't]"),
     )  # fmt: skip
-    for option in reversed(options):
-        command = option(command)
-    return command
+    return with_options(command, options)
 
 
 FORMAT = click.option("--format", "format_", type=click.Choice(["terminal", "json"]), default="terminal",

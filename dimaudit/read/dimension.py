@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from math import pi
 
 from ezdxf.document import Drawing as Document
 from ezdxf.entities.dxfentity import DXFEntity
@@ -172,8 +171,3 @@ def _stored(value: float | None) -> Fraction | None:
     if value is None or not 0 < value <= LARGEST:
         return None
     return exact(value)
-
-
-def stored_degrees(stored: Fraction) -> float:
-    """Group 42 of an angle, which is in radians, in degrees."""
-    return float(stored) * 180 / pi
